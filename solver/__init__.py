@@ -1,0 +1,1 @@
+"""Choose shims for a bevel or hypoid final drive out of the drawer that is there."""

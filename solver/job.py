@@ -1,0 +1,153 @@
+"""What a job says, as frozen types; lengths in µm, angles in degrees. Read by `job_file`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+WHEEL_SIDE, PLAIN_SIDE = "wheel side", "plain side"
+QUANTITIES = ("total clearance", "mesh gap")  # what the readings have to settle
+FITTED_SEATS = {  # readings taken with shims in, and the seats whose shims enter them
+    "plain gap": (WHEEL_SIDE,),
+    "travel to mesh": (WHEEL_SIDE,),
+    "end float": (WHEEL_SIDE, PLAIN_SIDE),
+    "backlash": (WHEEL_SIDE, PLAIN_SIDE),
+}
+READABLE = (*QUANTITIES, *FITTED_SEATS, "far gap in mesh")
+DIRECTIONS = ("along the rotation", "square to the tooth", "square to the flank")
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where and how a backlash is read; the tooth edge along the rotation unless it says so."""
+
+    read: str = DIRECTIONS[0]
+    radius_um: float | None = None  # of the dial's plunger from the wheel's axis
+    lever_deg: float = 0.0  # lever-type indicator: its arm's angle to the surface
+    out_of_line_deg: float = 0.0  # plunger out of line: spread only, no correction
+    off_tooth: bool = False  # on a lever or flange, not on a tooth
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A window that a result must lie in; minus or plus infinity where the job says 'no limit'."""
+
+    result: str  # 'backlash' or 'pinch'
+    low_um: float
+    high_um: float
+    spot: Spot = Spot()
+    counted: str = "total"  # pinch: how its limit was stated; low_um and high_um are totals
+    example: bool = False  # marked EXAMPLE in the file: not from any manual
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A place where shims go."""
+
+    name: str
+    under: str  # 'bearing' or 'cover'
+    least: int
+    most: int
+
+    @property
+    def sign(self) -> int:
+        """+1 where more shim is more pinch (under a bearing), -1 where less (under a cover)."""
+        return 1 if self.under == "bearing" else -1
+
+
+@dataclass(frozen=True, slots=True)
+class Teeth:
+    """The wheel's teeth, for the transfer ratio."""
+
+    drive_deg: float  # pressure angle of the drive flank
+    coast_deg: float
+    pitch_deg: float  # pitch angle of the wheel
+    spiral_deg: float  # at the tooth edge
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """How an axial move of the wheel becomes backlash, and where the pinch is taken up."""
+
+    ratio: float  # transfer ratio at the tooth edge along the rotation, or as the limit states it
+    ratio_within: float
+    share: float  # pinch share
+    share_within: float
+    teeth: Teeth | None = None
+    edge_radius_um: float | None = None  # of the tooth edge at which the limit is stated
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """What a reading was taken with."""
+
+    name: str
+    within_um: float  # error common to every reading with it, at most (rectangular)
+    repeat_um: float  # standard deviation of one reading by the same hand
+    step_um: float  # smallest division
+    joint_um: float  # what a joint between stacked leaves may add, at most
+    kind: str  # 'feelers', 'dial', 'micrometer', 'calliper', 'other'
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """What is in one seat while a reading is taken: a thickness, or pieces of the drawer."""
+
+    seat: str
+    thickness_um: float = 0.0  # of the whole stack, unless it is made of lots
+    within_um: float = 0.0
+    lots: tuple[tuple[str, int], ...] = ()  # (lot id, pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing measured, in one of five ways: values, goes with or without stops, a bound."""
+
+    number: int  # place in the file, from 1
+    of: str
+    tool: Tool | None
+    values_um: tuple[float, ...] = ()
+    goes_um: tuple[float, ...] = ()
+    stops_um: float | None = None
+    at_least_um: float | None = None  # thickest leaf in the set goes
+    at_most_um: float | None = None  # none to be felt, jammed
+    leaves: int = 1
+    within_um: float = 0.0
+    fitted: tuple[Stack, ...] = ()
+    spot: Spot = Spot()
+    note: str = ""
+
+    def stack(self, seat: str) -> Stack:
+        """The stack that was in a seat; an empty one where nothing was. seat: its name."""
+        return next((s for s in self.fitted if s.seat == seat), Stack(seat))
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How the axle is drawn; the numbers do not depend on it."""
+
+    wheel: str = "left"
+    shims: str = "outside"  # outside or inside the bearings
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Everything a job file says, checked."""
+
+    title: str
+    unit: str  # 'mm', 'um', 'in' or 'thou'
+    drawer_path: Path | None
+    wanted_chance: float
+    seats: tuple[Seat, ...]
+    limits: tuple[Limit, ...]
+    mesh: Mesh
+    tools: tuple[Tool, ...]
+    readings: tuple[Reading, ...]  # those left out are not here
+    left_out: tuple[int, ...] = ()  # numbers of readings switched off
+    assumed: tuple[str, ...] = ()
+    words: str = "UK"
+    layout: Layout = Layout()
+
+    def limit(self, result: str) -> Limit:
+        """The limit of a result. result: 'backlash' or 'pinch'."""
+        return next(limit for limit in self.limits if limit.result == result)
