@@ -1,0 +1,131 @@
+"""Everything the corridor finds out about a job, as frozen types; every street door shows these.
+
+Lengths in µm, chances 0 to 1. The rooms that fill them in: estimate, choice, verdict, budget, mend.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from solver.drawer import Drawer
+from solver.job import Job
+from solver.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Estimated:
+    """A quantity as the readings leave it; µm, or a bare number for a ratio or share."""
+
+    name: str
+    value: float
+    u: float
+    bare: bool = False  # transfer ratio and pinch share have no unit
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A reading that stands against the others."""
+
+    reading: int | None  # number in the file; None: a prior (the assumed ratio or share)
+    words: str  # one sentence in bench words, lengths in the job's unit
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """Whether the readings can all be right."""
+
+    chi_square: float
+    freedom: int
+    p: float | None  # None without redundant readings
+    state: str  # 'unchecked', 'agree', 'look again', 'disagree'
+    suspects: tuple[Suspect, ...]
+    unchecked: tuple[str, ...]  # what no other reading checks
+    scattered: tuple[str, ...]  # repeats that scatter more than their tool is said to
+
+
+@dataclass(frozen=True, slots=True)
+class ResultFound:
+    """One result with a plan fitted."""
+
+    name: str  # 'backlash' or 'pinch'
+    predicted_um: float
+    u_um: float
+    low_um: float
+    high_um: float
+    chance: float  # simulated, of this limit alone
+    expect_um: tuple[float, float]  # simulated 95 % band
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Verdict:
+    """A plan judged from scratch."""
+
+    plan: Plan
+    chance: float  # simulated: what the user is promised
+    normal_chance: float
+    jam_chance: float  # P(backlash <= 0)
+    results: tuple[ResultFound, ...]
+    effective: float  # number of simulated builds that carry the weight
+    cloud_um: np.ndarray  # [µm, (m, 2)] a few hundred simulated (backlash, pinch)
+
+
+@dataclass(frozen=True, slots=True)
+class Normal:
+    """The choice by the normal law alone, with its proof."""
+
+    plan: Plan
+    chance: float
+    proved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """Another plan worth knowing."""
+
+    plan: Plan
+    chance: float  # simulated
+    predicted_um: tuple[float, float]  # backlash, pinch
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one input adds to a result's variance."""
+
+    input: str
+    share: float
+    u_um: float  # its part of the result's standard uncertainty
+    chance_if_perfect: float
+    reading: int | None  # number in the file, where the input is a reading
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """The one thickness that, cut or bought, would reach the wanted chance (or come nearest)."""
+
+    seat: str
+    thickness_um: float
+    chance: float  # with it, by the normal law
+    enough: bool  # whether that reaches the wanted chance
+    plan: Plan  # with the new piece in it, under the id 'new'
+    ceiling: float  # the chance with any thicknesses at all: below wanted, measure better instead
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """The finished answer. status: 'met', 'short' or 'none'; verdict is None for 'none'."""
+
+    job: Job
+    drawer: Drawer
+    status: str
+    chance: float
+    verdict: Verdict | None
+    normal: Normal | None
+    estimates: tuple[Estimated, ...]
+    agreement: Agreement
+    assumed: tuple[str, ...]
+    others: tuple[Other, ...]
+    budget: tuple[tuple[str, tuple[Share, ...]], ...]  # (result, shares from the largest down)
+    mend: Mend | None
+    nearest: str = ""  # status 'none': the limit in conflict and the nearest plan, in words
