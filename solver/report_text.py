@@ -1,0 +1,230 @@
+"""The sentences of an answer, one function each; text and window say them in the same words."""
+
+from __future__ import annotations
+
+from solver.findings import Answer, Other, ResultFound
+from solver.job import Spot
+from solver.plan import Piece, Plan, SeatStack
+from solver.report_words import (
+    BESIDE,
+    TRADE_WORDS,
+    TradeWords,
+    bare_length,
+    both_lengths,
+    counts,
+    length,
+    listed,
+    number_of,
+    risk_counts,
+    wanted_counts,
+    window,
+)
+
+
+def trade_words(answer: Answer) -> TradeWords:
+    """Give the trade's words of an answer's job. answer: the finished answer. Returns them."""
+    return TRADE_WORDS[answer.job.words]
+
+
+def headline(answer: Answer) -> str:
+    """Say in a few words what to do. answer: the finished answer. Returns text, no full stop."""
+    if answer.agreement.state == "disagree":
+        return "Measure again first"
+    if answer.verdict is None:
+        return "No stack fits"
+    if answer.agreement.state == "look again":
+        return "Look again before you build"
+    if answer.status != "met":
+        return "Short of what you want"
+    shims = answer.verdict.plan.shims
+    return {0: "Fit no shims", 1: "Fit this one shim"}.get(shims, f"Fit these {shims} shims")
+
+
+def agreement_sentence(answer: Answer) -> str:
+    """Say how badly the readings sit together. answer: the answer. Returns '' where they agree."""
+    agreement = answer.agreement
+    if agreement.state not in ("disagree", "look again"):
+        return ""
+    odds = ""
+    if agreement.p is not None and agreement.p < 0.05:  # else a one-sided reading speaks
+        odds = f": sound ones differ this much in {risk_counts(agreement.p)} jobs"
+    if agreement.state == "disagree":
+        return f"These readings cannot all be right{odds}."
+    return f"These readings sit badly together{odds}."
+
+
+def piece_line(piece: Piece, unit: str) -> str:
+    """Name the like pieces to take out of the drawer.
+
+    piece: of a plan; unit: the job's. Returns text such as '2 x A7, 16.0 thou (0.406 mm) each'.
+    """
+    each = " each" if piece.count > 1 else ""
+    return f"{piece.count} x {piece.id}, {both_lengths(piece.thickness_um, unit, True)}{each}"
+
+
+def seat_total(stack: SeatStack, unit: str) -> str:
+    """Say what a seat's stack comes to. stack: of a plan; unit: the job's. Returns text."""
+    return both_lengths(stack.thickness_um, unit, True) if stack.pieces else "no shim"
+
+
+def stack_line(stack: SeatStack, unit: str) -> str:
+    """Say a whole stack on one line.
+
+    stack: of a plan; unit: the job's. Returns text such as 'wheel side A7 + 2 x B3 = 30.5 thou'.
+    """
+    if not stack.pieces:
+        return f"{stack.seat} no shim"
+    names = (f"{p.count} x {p.id}" if p.count > 1 else p.id for p in stack.pieces)
+    return f"{stack.seat} {' + '.join(names)} = {length(stack.thickness_um, unit, True)}"
+
+
+def plan_line(plan: Plan, unit: str) -> str:
+    """Say a whole plan on one line. plan: any; unit: the job's. Returns text."""
+    return "; ".join(stack_line(stack, unit) for stack in plan.stacks)
+
+
+def verdict_sentence(answer: Answer) -> str:
+    """Say the chance in builds, beside what was wanted. answer: the answer. Returns a sentence."""
+    wanted = wanted_counts(answer.job.wanted_chance)
+    if answer.verdict is None:
+        return (
+            "No stack from this drawer has a chance worth naming (1 of 1000) of meeting every"
+            f" limit; you asked for {wanted}."
+        )
+    return (
+        f"{counts(answer.chance)} builds like this would land inside every limit;"
+        f" you asked for {wanted}."
+    )
+
+
+def proof_sentence(answer: Answer) -> str:
+    """Say what is proved of the choice. answer: the finished answer. Returns a sentence or ''."""
+    verdict, normal = answer.verdict, answer.normal
+    if verdict is None or normal is None:
+        return ""
+    if not normal.proved:
+        return "Not proved the best: the search was stopped before it had ruled out every other."
+    shims = normal.plan.shims
+    if answer.status != "met":
+        return f"Proved: no stacks of {number_of(shims, 'shim')} or fewer do noticeably better."
+    if verdict.plan.shims == shims:
+        return "Proved: fewer shims from this drawer cannot reach it." if shims else ""
+    return (
+        f"{number_of(shims, 'shim')} would do by the normal law alone; simulated with the true"
+        " shapes of the errors they fell short."
+    )
+
+
+def spot_words(spot: Spot, unit: str) -> str:
+    """Say where and how a backlash is read. spot: of a limit; unit: the job's. Returns text."""
+    where = "on the lever or flange" if spot.off_tooth else "at the tooth edge"
+    if spot.radius_um is not None:
+        where = where.replace("tooth edge", "tooth")
+        where += f", {length(spot.radius_um, unit, True)} from the axis,"
+    return f"{where} {spot.read}"
+
+
+def expect_sentence(answer: Answer) -> str:
+    """Say what the dial should show with the plan fitted. answer: the answer. Returns '' for none.
+
+    Limits: the band holds 95 of 100 sound builds.
+    """
+    found = _result(answer, "backlash")
+    if found is None:
+        return ""
+    unit, words = answer.job.unit, trade_words(answer)
+    beside = BESIDE[unit]
+    low, high = found.expect_um
+    spot = spot_words(answer.job.limit("backlash").spot, unit)
+    return (
+        f"With these shims in, the {words.dial} {spot} should show"
+        f" {both_lengths(found.predicted_um, unit)}; 95 builds of 100 show"
+        f" {bare_length(low, unit)} to {length(high, unit)} ({bare_length(low, beside)} to"
+        f" {length(high, beside)}). Outside that something is wrong (a burr, a curled shim, a"
+        " carrier not pushed home, a reading): find it before you move a shim."
+    )
+
+
+def jam_sentence(answer: Answer) -> str:
+    """Say the chance that the mesh has no backlash at all. answer: the answer. Returns it."""
+    if answer.verdict is None:
+        return ""
+    return f"Chance of a jam (no backlash at all): {risk_counts(answer.verdict.jam_chance)} builds."
+
+
+def other_line(answer: Answer, other: Other) -> str:
+    """Say another plan on one line. answer: the finished answer; other: one of its others.
+
+    Returns text such as '2 shims (1 fewer), 81 of 100: wheel side A7 = 16.0 thou; …'.
+    """
+    unit, words = answer.job.unit, trade_words(answer)
+    more = other.plan.shims - answer.verdict.plan.shims if answer.verdict else 0
+    beside = {True: f" ({more} more)", False: f" ({-more} fewer)"}[more > 0] if more else ""
+    backlash_um, pinch_um = other.predicted_um
+    fit = words.pinch if pinch_um >= 0 else words.end_float
+    return (
+        f"{number_of(other.plan.shims, 'shim')}{beside}, {counts(other.chance)}:"
+        f" {plan_line(other.plan, unit)} (backlash {bare_length(backlash_um, unit)},"
+        f" {fit} {bare_length(abs(pinch_um), unit)})"
+    )
+
+
+def example_sentence(answer: Answer) -> str:
+    """Warn of limits that are only an example. answer: the answer. Returns '' where none is."""
+    words = trade_words(answer)
+    marked = [words.result(limit.result) for limit in answer.job.limits if limit.example]
+    if not marked:
+        return ""
+    return (
+        f"EXAMPLE LIMITS, from no manual: {listed(marked)}. Put in what the maker of your unit"
+        " states before you build to this."
+    )
+
+
+def pinch_sentence(answer: Answer) -> str:
+    """Say the limit of the pinch both ways, in total and each side. answer: the answer.
+
+    Returns a sentence; '' without a limit on the pinch.
+    """
+    limit = next((limit for limit in answer.job.limits if limit.result == "pinch"), None)
+    unit, words = answer.job.unit, trade_words(answer)
+    if limit is None or window(limit.low_um, limit.high_um, unit) == "no limit":
+        return ""
+    total = window(limit.low_um, limit.high_um, unit)
+    half = window(limit.low_um / 2, limit.high_um / 2, unit)
+    counted = "each side" if limit.counted == "each side" else "in total"
+    below = f"; below 0 is {words.end_float}" if _may_float(answer) else ""
+    return f"The job states {words.pinch} {counted}: {total} in total, {half} each side{below}."
+
+
+def _may_float(answer: Answer) -> bool:
+    """Whether the table shows a negative pinch."""
+    found = _result(answer, "pinch")
+    shown_um = (found.predicted_um, *found.expect_um) if found else ()
+    return any(bare_length(value_um, answer.job.unit).startswith("-") for value_um in shown_um)
+
+
+def _result(answer: Answer, name: str) -> ResultFound | None:
+    results = answer.verdict.results if answer.verdict else ()
+    return next((found for found in results if found.name == name), None)
+
+
+def table_rows(answer: Answer) -> tuple[tuple[str, ...], ...]:
+    """Give the table of limits. answer: the finished answer.
+
+    Returns rows of (result, wanted, predicted, 95 % band, builds inside, mark), headed; a row's
+    predictions are blank without a plan.
+    """
+    unit, words = answer.job.unit, trade_words(answer)
+    rows = [("", "wanted", "predicted", "95 % band", "builds inside", "")]
+    for limit in answer.job.limits:
+        found = _result(answer, limit.result)
+        wanted = window(limit.low_um, limit.high_um, unit)
+        shown = ("", "", "")
+        if found is not None:
+            low, high = (bare_length(end, unit) for end in found.expect_um)
+            predicted = length(found.predicted_um, unit)
+            shown = (predicted, f"{low} to {high}", counts(found.chance))
+        name = words.result(limit.result, short=True)
+        rows.append((name, wanted, *shown, "EXAMPLE" if limit.example else ""))
+    return tuple(rows)
