@@ -1,0 +1,209 @@
+"""The text door: verbs typed at a terminal, an exit code for a script, never a traceback.
+
+Exit codes: 0 the wanted chance is met and the readings do not disagree; 1 not so; 2 bad input.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from solver.trouble import Fault, Trouble, shown
+
+if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
+    from solver.drawer import Drawer
+    from solver.findings import Answer
+    from solver.job import Job
+
+MET, NOT_MET, BAD_INPUT, STOPPED = 0, 1, 2, 130  # 130: what a shell gives for Ctrl+C
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """Something to do from a terminal."""
+
+    summary: str
+    usage: str
+    add_arguments: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Do what the arguments say and tell how it ended.
+
+    arguments: words after the command's name; None takes the process's own. Returns an exit code:
+    0 met, 1 not met or readings that disagree, 2 bad input (a line on stderr for each fault).
+    """
+    words = sys.argv[1:] if arguments is None else arguments
+    for stream in (sys.stdout, sys.stderr):
+        _never_refuse(stream)
+    try:
+        options = _parser().parse_args(words)
+        return int(options.verb.run(options))
+    except Trouble as trouble:
+        return _refuse(trouble.faults)
+    except _MisusedError as misused:
+        usage = " or ".join(f"'{verb.usage}'" for verb in VERBS.values())
+        return _refuse((Fault("command line", shown(" ".join(words)), usage, str(misused)[:200]),))
+    except SystemExit:  # argparse has printed its help
+        _write("")
+        return MET
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        return STOPPED
+
+
+def _refuse(faults: tuple[Fault, ...]) -> int:
+    for fault in faults:
+        print(_one_line(str(fault)), file=sys.stderr)
+    return BAD_INPUT
+
+
+def choose(options: argparse.Namespace) -> int:
+    """Choose the shims for a job and print the answer.
+
+    options: with `job`, `drawer` and `json`. Returns an exit code. Raises: Trouble.
+    """
+    job, drawer = read_inputs(Path(options.job), Path(options.drawer) if options.drawer else None)
+    from solver.answer import answer_job
+    from solver.report import answer_as_json, answer_as_text
+
+    answer = answer_job(job, drawer)
+    if options.json:
+        _write(json.dumps(answer_as_json(answer), indent=1, allow_nan=False) + "\n")
+    else:
+        _write(answer_as_text(answer))
+    return exit_code(answer)
+
+
+def exit_code(answer: Answer) -> int:
+    """Give the exit code of an answer. answer: the finished answer. Returns 0 or 1."""
+    return MET if answer.status == "met" and answer.agreement.state != "disagree" else NOT_MET
+
+
+def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
+    """Read a job and its drawer, all faults of both at once.
+
+    job_path: a TOML file; drawer_path: a CSV file in place of the job's own, or None.
+    Returns (job, drawer). Raises: Trouble.
+    """
+    from solver.drawer_file import check_drawer, load_drawer
+    from solver.job_file import load_table, read_job
+
+    faults: list[Fault] = []
+    table, job, drawer = None, None, None
+    with _gathering(faults):
+        table = load_table(job_path)
+    if table is not None:
+        with _gathering(faults):
+            job = read_job(table, source=job_path.name, folder=job_path.parent)
+        named = table.get("drawer")
+        if drawer_path is None and isinstance(named, str) and named.strip():
+            # The job's own word is good even where the rest of the job is not.
+            drawer_path = job.drawer_path if job else job_path.parent / named
+        if drawer_path is None and "drawer" not in table:
+            faults.append(_no_drawer(job_path))
+    if drawer_path is not None:
+        with _gathering(faults):
+            drawer = load_drawer(drawer_path)
+    if job is not None and drawer is not None:
+        with _gathering(faults):
+            check_drawer(drawer, job)
+            if not faults:
+                return job, drawer
+    raise Trouble(faults)
+
+
+def _no_drawer(job_path: Path) -> Fault:
+    return Fault(
+        f"{job_path.name}: drawer",
+        "no drawer",
+        "the name of a CSV file",
+        'write drawer = "drawer.csv" at the top of the job, or add --drawer CSV',
+        ("drawer",),
+    )
+
+
+@contextlib.contextmanager
+def _gathering(faults: list[Fault]) -> Iterator[None]:
+    """Go on after a trouble, so that the user sees every fault at once."""
+    try:
+        yield
+    except Trouble as trouble:
+        faults.extend(trouble.faults)
+
+
+def _choose_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", help="the job, a TOML file")
+    parser.add_argument("--drawer", metavar="CSV", help="in place of the drawer the job names")
+    parser.add_argument("--json", action="store_true", help="one JSON object, lengths in µm")
+
+
+VERBS: dict[str, Verb] = {
+    "choose": Verb(
+        "choose the shims for a job",
+        "choose JOB [--drawer CSV] [--json]",
+        _choose_arguments,
+        choose,
+    ),
+}
+
+
+class _MisusedError(Exception):
+    """Arguments that the parser cannot use."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Bad arguments are a fault like any other: one line, exit 2."""
+
+    def error(self, message: str) -> NoReturn:
+        raise _MisusedError(message)
+
+
+def _parser() -> _Parser:
+    parser = _Parser(prog="shimwright", description="Proved choices of shims from bench readings.")
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB", required=True)
+    for name, verb in VERBS.items():
+        below = verbs.add_parser(name, help=verb.summary, description=verb.summary)
+        verb.add_arguments(below)
+        below.set_defaults(verb=verb)
+    return parser
+
+
+def _never_refuse(stream: object) -> None:
+    """Let a terminal that has no 'µ' show a '?' instead of ending in an error."""
+    reconfigure = getattr(stream, "reconfigure", None)  # a test's stand-in may have none
+    if reconfigure is not None:
+        reconfigure(errors="replace")
+
+
+def _one_line(words: str) -> str:
+    return "".join(c if c.isprintable() else "?" for c in words)
+
+
+def _write(text: str) -> None:
+    """Print to stdout. A reader that has gone away (`| head`) has seen what it wanted."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _let_go()
+    except OSError as error:
+        _let_go()
+        way_out = "make room or print somewhere else"
+        found = shown(error.strerror or str(error))
+        raise Trouble([Fault("output", found, "somewhere to print to", way_out)]) from None
+
+
+def _let_go() -> None:
+    """Point stdout at nothing, or Python complains once more when it closes it at the end."""
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(nothing, sys.stdout.fileno())
