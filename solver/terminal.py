@@ -45,19 +45,24 @@ def main(arguments: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         _never_refuse(stream)
     try:
-        options = _parser().parse_args(words)
-        return int(options.verb.run(options))
+        return _run(words)
     except Trouble as trouble:
         return _refuse(trouble.faults)
     except _MisusedError as misused:
         usage = " or ".join(f"'{verb.usage}'" for verb in VERBS.values())
         return _refuse((Fault("command line", shown(" ".join(words)), usage, str(misused)[:200]),))
-    except SystemExit:  # argparse has printed its help
-        _write("")
-        return MET
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return STOPPED
+
+
+def _run(words: list[str]) -> int:
+    try:
+        options = _parser().parse_args(words)
+    except SystemExit:  # argparse has printed its help
+        _write("")
+        return MET
+    return int(options.verb.run(options))
 
 
 def _refuse(faults: tuple[Fault, ...]) -> int:

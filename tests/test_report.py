@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from solver import report
-from solver.findings import Answer, Share
+from solver.findings import Answer, Normal, Share
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Limit, Seat, Spot
 from solver.report import answer_as_json, answer_as_text
 from tests.answers import a_job, a_plan, a_verdict, against, met, none, short
@@ -35,7 +35,7 @@ STATES = {
     "inches": short(job=a_job(unit="in")),
     "micrometres": short(job=a_job(unit="um")),
     "rubbish title": met(job=RUBBISH),
-    "stopped": met(normal=replace(met().normal, proved=False)),
+    "stopped": met(normal=Normal(a_plan(), 0.966, False)),
     "few builds": met(verdict=replace(a_verdict(), effective=40.0)),
 }
 

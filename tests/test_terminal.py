@@ -199,7 +199,7 @@ def test_an_ascii_terminal_gets_a_question_mark(job_path, monkeypatch) -> None:
     raw = io.BytesIO()
     monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(raw, encoding="ascii"))
     assert terminal.main(["choose", str(job_path)]) == 0
-    assert b"406 ?m" in raw.getvalue()
+    assert b"406.4 ?m" in raw.getvalue()
 
 
 def test_a_real_job_is_met_as_text_and_json(job_path) -> None:
@@ -269,11 +269,13 @@ def test_a_reader_that_goes_away_is_no_error(job_path) -> None:
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no full device on this system")
-def test_a_full_disk_is_one_line(job_path) -> None:
-    """An answer that cannot be printed is said on stderr."""
+@pytest.mark.parametrize("last", ["JOB", "--help"])
+def test_a_full_disk_is_one_line(last, job_path) -> None:
+    """What cannot be printed is said on stderr."""
+    words = ["choose", str(job_path) if last == "JOB" else last]
     with open("/dev/full", "w", encoding="utf-8") as full:
         done = subprocess.run(
-            [sys.executable, "-m", "solver", "choose", str(job_path)],
+            [sys.executable, "-m", "solver", *words],
             cwd=HOUSE,
             stdout=full,
             stderr=subprocess.PIPE,
