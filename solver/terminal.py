@@ -113,7 +113,7 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
         if drawer_path is None and isinstance(named, str) and named.strip():
             # The job's own word is good even where the rest of the job is not.
             drawer_path = job.drawer_path if job else job_path.parent / named
-        if drawer_path is None and "drawer" not in table:
+        if drawer_path is None and (job is not None or "drawer" not in table):
             faults.append(_no_drawer(job_path))
     if drawer_path is not None:
         with _gathering(faults):
