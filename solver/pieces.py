@@ -1,0 +1,155 @@
+"""What is known of the drawer's pieces: which unknown each leans on, and its own spread.
+
+A piece's true thickness is what the drawer states, less its tool's common error, less its own
+error. A piece that was in a trial keeps its own error as an unknown, so that a plan that keeps the
+piece is surer; the wheel side takes the pieces of a lot from the front of its row, the plain side
+from the back, so that the same piece stays on its side:
+
+    lot of 5:   [1] [2] [3] [4] [5]
+    wheel side:  1 -> 2 -> ...     plain side:  5 -> 4 -> ...
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from solver.drawer import Drawer, Lot
+from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Reading
+from solver.mechanics import QUANTITY_NAMES
+
+SEATS = (WHEEL_SIDE, PLAIN_SIDE)
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """One unknown of the estimate, with its prior: rectangular around a centre."""
+
+    name: str
+    centre: float
+    within: float | None  # None: the readings alone settle it
+    kind: str  # 'quantity', 'tool', 'piece', 'lot' or 'stack'
+
+
+@dataclass(frozen=True, slots=True)
+class Unknowns:
+    """Every unknown of a job with its drawer, in order; the carrier's four quantities first."""
+
+    items: tuple[Unknown, ...]
+    index: dict[str, int]
+
+    def tool(self, name: str) -> int:
+        """Place of a tool's common error. name: of the tool. Returns -1 for no tool."""
+        return self.index.get(f"tool {name}", -1)
+
+    def __len__(self) -> int:
+        return len(self.items)
+
+
+def pieces_taken(lot: Lot, seat: str, count: int) -> range:
+    """Numbers of the pieces that a seat takes from a lot. count: pieces. Returns 1-based range."""
+    if seat == PLAIN_SIDE:
+        return range(lot.count - count + 1, lot.count + 1)
+    return range(1, count + 1)
+
+
+def _stack_name(reading: Reading, seat: str) -> str:
+    stack = reading.stack(seat)
+    return f"stack {seat} {stack.thickness_um:.3f} {stack.within_um:.3f}"
+
+
+def list_unknowns(job: Job, drawer: Drawer) -> Unknowns:
+    """Name everything that the readings and the pieces leave open.
+
+    job, drawer: as read. Returns: the four quantities, a common error for each tool in use, an
+    error for each piece, lot or stack that was in a trial.
+    """
+    mesh = job.mesh
+    found = [
+        Unknown(QUANTITY_NAMES[0], 0.0, None, "quantity"),
+        Unknown(QUANTITY_NAMES[1], 0.0, None, "quantity"),
+        Unknown(QUANTITY_NAMES[2], mesh.ratio, mesh.ratio_within, "quantity"),
+        Unknown(QUANTITY_NAMES[3], mesh.share, mesh.share_within, "quantity"),
+    ]
+    used = {reading.tool.name for reading in job.readings if reading.tool}
+    used |= {lot.tool for lot in drawer.lots if lot.tool and lot.count}
+    found += [
+        Unknown(f"tool {tool.name}", 0.0, tool.within_um, "tool")
+        for tool in job.tools
+        if tool.name in used and tool.within_um > 0
+    ]
+    for reading in job.readings:
+        for stack in reading.fitted:
+            if stack.within_um > 0:
+                name = _stack_name(reading, stack.seat)
+                found.append(Unknown(name, 0.0, stack.within_um, "stack"))
+            for lot_id, count in stack.lots:
+                found += _trial_pieces(drawer.lot(lot_id), stack.seat, count)
+    items = tuple({unknown.name: unknown for unknown in found}.values())
+    return Unknowns(items, {unknown.name: place for place, unknown in enumerate(items)})
+
+
+def _trial_pieces(lot: Lot, seat: str, count: int) -> list[Unknown]:
+    if not lot.tool:
+        return [Unknown(f"lot {lot.id}", 0.0, lot.within_um, "lot")]
+    return [
+        Unknown(f"piece {lot.id} #{number}", 0.0, lot.within_um, "piece")
+        for number in pieces_taken(lot, seat, count)
+    ]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Known:
+    """What is known of k pieces of one lot in one seat."""
+
+    lean: np.ndarray  # [µm of true thickness per unit of each unknown, (d,)]
+    own_um2: float  # variance of what no unknown explains [µm²]
+    shared_u_um: float  # per piece: a common error with the same lot in the other seat [µm]
+
+
+def known_of(lot: Lot, seat: str, count: int, unknowns: Unknowns) -> Known:
+    """Say what is known of `count` pieces of a lot in a seat.
+
+    lot; seat: its name; count: pieces; unknowns: of the job. Returns: how the stack leans on the
+    unknowns, and its own variance: count u² for measured pieces, (count u)² for unmeasured ones,
+    which are all off by the same amount.
+    """
+    lean = np.zeros(len(unknowns))
+    u2 = lot.within_um**2 / 3.0
+    tool = unknowns.tool(lot.tool) if lot.tool else -1
+    if tool >= 0:
+        lean[tool] = -count
+    if not lot.tool:
+        place = unknowns.index.get(f"lot {lot.id}")
+        if place is None:
+            return Known(lean, count**2 * u2, lot.within_um / 3.0**0.5)
+        lean[place] = -count
+        return Known(lean, 0.0, 0.0)
+    free = 0
+    for number in pieces_taken(lot, seat, count):
+        place = unknowns.index.get(f"piece {lot.id} #{number}")
+        if place is None:
+            free += 1
+        else:
+            lean[place] = -1.0
+    return Known(lean, free * u2, 0.0)
+
+
+def trial_stack(
+    reading: Reading, seat: str, drawer: Drawer, unknowns: Unknowns
+) -> tuple[float, np.ndarray]:
+    """Thickness of what was in a seat during a reading, and how it leans on the unknowns.
+
+    reading; seat: its name; drawer; unknowns. Returns: (nominal thickness [µm], lean [(d,)]).
+    """
+    stack = reading.stack(seat)
+    lean = np.zeros(len(unknowns))
+    nominal = stack.thickness_um
+    if stack.within_um > 0:
+        lean[unknowns.index[_stack_name(reading, seat)]] = -1.0
+    for lot_id, count in stack.lots:
+        lot = drawer.lot(lot_id)
+        nominal += count * lot.thickness_um
+        lean += known_of(lot, seat, count, unknowns).lean
+    return nominal, lean

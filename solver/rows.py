@@ -1,0 +1,175 @@
+"""Everything known, one row each: readings, priors, common errors; rows are independent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from solver.drawer import Drawer
+from solver.job import Job, Reading, Spot, Teeth
+from solver.mechanics import CLEARANCE, GAP, RATIO, backlash, pinch
+from solver.pieces import SEATS, Unknowns, trial_stack
+from solver.spread import Spread, of_reading
+from solver.teeth import out_of_line_band, spot_factor
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """One independent thing known: value = h(unknowns) + error."""
+
+    label: str
+    of: str  # what was read, or 'prior'
+    spread: Spread  # [µm], or bare for the prior of a ratio or share
+    readings: tuple[int, ...]  # numbers in the file; several where brackets were intersected
+    place: int  # unknown that leans in with weight one: the tool, or the prior's own; -1 none
+    factor: float  # how the reading compares with the result as its limit states it
+    stacks_um: np.ndarray  # [µm, (2,)] nominal stacks that were in
+    lean: np.ndarray  # [(2, d)] how they lean on the unknowns
+    side: int = 0  # 0 a value; +1 at least the centre, -1 at most
+    bracket: bool = False  # between a leaf that goes and one that stops
+
+    def predict(self, x: np.ndarray, signs: tuple[int, int]) -> tuple[float, np.ndarray]:
+        """What the row should read. x: unknowns [(d,)]; signs of the seats. Returns: (h, dh/dx)."""
+        slope = np.zeros(len(x))
+        if self.place >= 0:
+            slope[self.place] = 1.0
+        common = x[self.place] if self.place >= 0 else 0.0
+        if self.of == "prior":
+            return float(common), slope
+        stacks = (self.stacks_um + self.lean @ x)[None, :]
+        value, by_quantity, by_stack = _read(self.of, x[:4], stacks, signs)
+        slope[:4] += self.factor * by_quantity
+        slope += self.factor * (by_stack @ self.lean)
+        return float(self.factor * value + common), slope
+
+    def float_u_um(self, x: np.ndarray, signs: tuple[int, int]) -> float:
+        """Spread of a backlash read while the carrier still floats [µm]; 0 when pinched."""
+        if self.of != "backlash":
+            return 0.0
+        stacks = (self.stacks_um + self.lean @ x)[None, :]
+        loose = min(float(pinch(x[:4], stacks, signs).value[0]), 0.0)
+        return float(self.factor * x[RATIO] * -loose / 12.0**0.5)
+
+
+def _read(
+    of: str, quantities: np.ndarray, stacks_um: np.ndarray, signs: tuple[int, int]
+) -> tuple[float, np.ndarray, np.ndarray]:
+    """A reading's true value with its slopes by the quantities and the two stacks."""
+    if of == "backlash":
+        loose = pinch(quantities, stacks_um, signs).value[0] < 0
+        surface = backlash(quantities, stacks_um, signs, 0.5 if loose else None)
+        return float(surface.value[0]), surface.by_quantity[0], surface.by_stack[0]
+    by_quantity, by_stack = np.zeros(4), np.zeros(2)
+    if of in ("total clearance", "plain gap", "end float", "far gap in mesh"):
+        by_quantity[CLEARANCE] = 1.0
+    if of in ("mesh gap", "travel to mesh"):
+        by_quantity[GAP] = 1.0
+    if of == "far gap in mesh":
+        by_quantity[GAP] = -1.0
+    if of in ("plain gap", "end float", "travel to mesh"):
+        by_stack[0] = -signs[0]
+    if of == "end float":
+        by_stack[1] = -signs[1]
+    return float(by_quantity @ quantities + by_stack @ stacks_um[0]), by_quantity, by_stack
+
+
+def list_rows(job: Job, drawer: Drawer, unknowns: Unknowns) -> tuple[Row, ...]:
+    """Turn a job into rows: its readings in the file's order, then what is known beforehand.
+
+    job, drawer: as read; unknowns: theirs. Returns: rows; brackets of one thing are one row.
+    """
+    spot = job.limit("backlash").spot
+    rows = [_reading_row(reading, job, drawer, unknowns, spot) for reading in job.readings]
+    several = len({reading.of for reading in job.readings}) < len(job.readings)
+    if several:
+        rows = [replace(row, label=f"{row.label} (reading {row.readings[0]})") for row in rows]
+    nothing = np.zeros((2, len(unknowns)))
+    for place, unknown in enumerate(unknowns.items):
+        if unknown.within is None:
+            continue
+        label = unknown.name
+        if unknown.kind == "tool":
+            label = f"{unknown.name.removeprefix('tool ')} (common error)"
+        spread = Spread(unknown.centre, unknown.within, 0.0)
+        rows.append(Row(label, "prior", spread, (), place, 1.0, np.zeros(2), nothing))
+    return tuple(_intersected(rows))
+
+
+def _reading_row(
+    reading: Reading, job: Job, drawer: Drawer, unknowns: Unknowns, limit_spot: Spot
+) -> Row:
+    spread = of_reading(reading)
+    factor = 1.0
+    if reading.of == "backlash":
+        teeth, edge = job.mesh.teeth, job.mesh.edge_radius_um
+        factor = spot_factor(reading.spot, teeth, edge) / spot_factor(limit_spot, teeth, edge)
+        spread = _crooked(spread, reading.spot, teeth)
+    stacks = [trial_stack(reading, seat, drawer, unknowns) for seat in SEATS]
+    side = (reading.at_least_um is not None) - (reading.at_most_um is not None)
+    return Row(
+        reading.of,
+        reading.of,
+        spread,
+        (reading.number,),
+        unknowns.tool(reading.tool.name) if reading.tool else -1,
+        factor,
+        np.array([nominal for nominal, _ in stacks]),
+        np.array([lean for _, lean in stacks]),
+        side,
+        reading.stops_um is not None,
+    )
+
+
+def _crooked(spread: Spread, spot: Spot, teeth: Teeth | None) -> Spread:
+    """Widen a reading whose plunger was out of line: spread only, no correction."""
+    if not spot.out_of_line_deg:
+        return spread
+    low, high = out_of_line_band(spot.out_of_line_deg, teeth)
+    half = abs(spread.centre_um) * max(high - 1.0, 1.0 - low)
+    if half <= spread.half_um:
+        return replace(spread, sd_um=float(np.hypot(spread.sd_um, half / 3.0**0.5)))
+    sd = float(np.hypot(spread.sd_um, spread.half_um / 3.0**0.5))
+    return replace(spread, half_um=half, sd_um=sd)
+
+
+def _intersected(rows: list[Row]) -> list[Row]:
+    """Intersect the brackets of one thing, by one tool, into one row where they overlap."""
+    kept: list[Row] = []
+    for row in rows:
+        partner = next((at for at, other in enumerate(kept) if _same_bracket(row, other)), None)
+        if partner is None:
+            kept.append(row)
+            continue
+        other = kept[partner]
+        low = max(row.spread.centre_um - row.spread.half_um, _low(other))
+        high = min(row.spread.centre_um + row.spread.half_um, _high(other))
+        if low >= high:
+            kept.append(row)
+            continue
+        spread = replace(
+            other.spread, centre_um=(low + high) / 2.0, half_um=(high - low) / 2.0
+        )
+        kept[partner] = replace(other, spread=spread, readings=other.readings + row.readings)
+    return kept
+
+
+def _low(row: Row) -> float:
+    return row.spread.centre_um - row.spread.half_um
+
+
+def _high(row: Row) -> float:
+    return row.spread.centre_um + row.spread.half_um
+
+
+def _same_bracket(one: Row, two: Row) -> bool:
+    return (
+        one.bracket
+        and two.bracket
+        and one.of == two.of
+        and one.place == two.place
+        and one.factor == two.factor
+        and one.spread.sd_um == two.spread.sd_um
+        and bool(np.array_equal(one.stacks_um, two.stacks_um))
+        and bool(np.array_equal(one.lean, two.lean))
+    )

@@ -1,0 +1,91 @@
+"""What one reading says and how widely it may be off: a centre, a rectangular and a normal part."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from solver.job import Reading, Tool
+
+POOLED_FREEDOM = 10  # how many repeats the tool's own `repeat` counts for
+CHI2_99 = (6.635, 9.210, 11.345, 13.277, 15.086, 16.812, 18.475, 20.090, 21.666, 23.209)
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A reading's centre with its error: uniform within ±half_um plus normal of sd_um."""
+
+    centre_um: float
+    half_um: float
+    sd_um: float
+    scattered: bool = False  # the repeats scatter more than their tool is said to
+
+    @property
+    def u_um(self) -> float:
+        """Standard uncertainty [µm]; a rectangular of half-width a has a/sqrt(3)."""
+        return math.sqrt(self.half_um**2 / 3.0 + self.sd_um**2)
+
+
+def chi2_99(freedom: int) -> float:
+    """99 % point of chi-square. freedom: >= 1. Source: Wilson-Hilferty above ten, tables below."""
+    if freedom <= len(CHI2_99):
+        return CHI2_99[freedom - 1]
+    return float(freedom * (1 - 2 / (9 * freedom) + 2.3263479 * math.sqrt(2 / (9 * freedom))) ** 3)
+
+
+def of_repeats(values_um: tuple[float, ...], repeat_um: float, step_um: float) -> Spread:
+    """Mean of repeats with their pooled spread, never less than the division allows.
+
+    values_um: repeats [µm, (n,)]; repeat_um: the tool's standard deviation [µm]; step_um: its
+    smallest division [µm]. Source: pooled as GUM H.5.2.5, resolution as GUM F.2.2.1.
+    """
+    count = len(values_um)
+    mean = math.fsum(values_um) / count
+    squares = math.fsum((value - mean) ** 2 for value in values_um)
+    pooled = (POOLED_FREEDOM * repeat_um**2 + squares) / (POOLED_FREEDOM + count - 1)
+    scattered = count > 1 and squares / repeat_um**2 > chi2_99(count - 1)
+    if pooled / count >= step_um**2 / 12.0:
+        return Spread(mean, 0.0, math.sqrt(pooled / count), scattered)
+    return Spread(mean, step_um / 2.0, 0.0, scattered)
+
+
+def of_bracket(goes_um: float, stops_um: float, repeat_um: float) -> Spread:
+    """Between the leaf that goes and the leaf that stops. goes_um, stops_um, repeat_um [µm]."""
+    return Spread((goes_um + stops_um) / 2.0, (stops_um - goes_um) / 2.0, repeat_um)
+
+
+def of_reading(reading: Reading) -> Spread:
+    """What a reading says, with the play of its stacked leaves and its own `within`.
+
+    Returns: the spread, without the common error of its tool, which is an unknown of its own.
+    A one-sided reading has its bound as centre and its tool's repeat as softness.
+    """
+    tool = reading.tool or Tool("", 0.0, 0.0, 0.0, 0.0, "other")
+    if reading.at_least_um is not None or reading.at_most_um is not None:
+        bound = reading.at_most_um if reading.at_least_um is None else reading.at_least_um
+        assert bound is not None
+        base = Spread(bound, 0.0, max(tool.repeat_um, 0.1))
+    elif reading.stops_um is not None:
+        base = of_bracket(max(reading.goes_um), reading.stops_um, tool.repeat_um)
+    elif reading.goes_um:
+        shifted = tuple(value + tool.step_um / 2.0 for value in reading.goes_um)
+        base = of_repeats(shifted, tool.repeat_um, tool.step_um)
+    elif reading.tool is None:
+        base = Spread(math.fsum(reading.values_um) / len(reading.values_um), 0.0, 0.0)
+    else:
+        base = of_repeats(reading.values_um, tool.repeat_um, tool.step_um)
+    return widened(base, reading.within_um, joints=reading.leaves - 1, joint_um=tool.joint_um)
+
+
+def widened(base: Spread, within_um: float, *, joints: int, joint_um: float) -> Spread:
+    """Add a reading's own rectangular error and the joints between its stacked leaves.
+
+    within_um [µm]; joints: number of them; joint_um: the most that each adds [µm]. A joint opens
+    the stack by 0 to joint_um, so the gap is larger than the leaves' sum by half of it on average.
+    """
+    centre = base.centre_um + joints * joint_um / 2.0
+    extra = joints * joint_um**2 / 12.0
+    if base.half_um == 0.0:
+        return Spread(centre, within_um, math.sqrt(base.sd_um**2 + extra), base.scattered)
+    sd = math.sqrt(base.sd_um**2 + extra + within_um**2 / 3.0)
+    return Spread(centre, base.half_um, sd, base.scattered)

@@ -1,0 +1,161 @@
+"""Arithmetic before the integer program: stacks of each seat by piece count, and their pairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from solver.columns import Columns
+
+MOST_STACKS = 120_000  # of one seat and piece count, before arithmetic gives way
+MOST_PAIRS = 150_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SeatStacks:
+    """Stacks of k pieces for one seat within a window, thinnest first."""
+
+    columns: np.ndarray  # [(m, k)] which column each piece is of, ascending in a row
+    ticks: np.ndarray  # [(m,)]
+    own_um2: np.ndarray  # [µm², (m,)]
+    lean: np.ndarray  # [(m, d')]
+    complete: bool  # every stack in the window is here
+
+
+def seat_stacks(
+    columns: Columns, seat: int, count: int, window: tuple[float, float]
+) -> SeatStacks:
+    """Every stack of `count` pieces whose thickness lies in a window, if they are not too many.
+
+    columns; seat: its place; count: pieces; window [ticks]. Returns: SeatStacks.
+    """
+    usable = np.array([at for at, c in enumerate(columns.items) if c.seats[seat]], np.int64)
+    if count == 0:
+        empty = np.zeros((1, 0), np.int64) if window[0] <= 0 else np.zeros((0, 0), np.int64)
+        return _described(columns, seat, empty, complete=True)
+    thick = np.array([columns.items[at].ticks for at in usable], np.int64)
+    stock = np.array([columns.items[at].stock for at in usable], np.int64)
+    rows = np.zeros((1, 0), np.int64)
+    for done in range(1, count + 1):
+        last = done == count
+        grown = _grown(rows, thick, stock, window if last else (0, window[1]))
+        if grown is None:
+            return _described(columns, seat, np.zeros((0, count), np.int64), complete=False)
+        rows = grown
+    return _described(columns, seat, usable[rows], complete=True)
+
+
+def _grown(
+    rows: np.ndarray, thick: np.ndarray, stock: np.ndarray, window: tuple[float, float]
+) -> np.ndarray | None:
+    """Add one piece, no thinner than the last, to every row; None where that is too many."""
+    count = rows.shape[1]
+    sums = thick[rows].sum(axis=1) if count else np.zeros(len(rows), np.int64)
+    first = rows[:, -1] if count else np.zeros(len(rows), np.int64)
+    start = np.maximum(first, np.searchsorted(thick, window[0] - sums, side="left"))
+    stop = np.searchsorted(thick, window[1] - sums, side="right")
+    many = np.maximum(stop - start, 0)
+    if many.sum() > MOST_STACKS:
+        return None
+    parent = np.repeat(np.arange(len(rows)), many)
+    offset = np.arange(len(parent)) - np.repeat(np.cumsum(many) - many, many)
+    added = start[parent] + offset
+    grown = np.concatenate([rows[parent], added[:, None]], axis=1)
+    same = (grown == added[:, None]).sum(axis=1)
+    return np.asarray(grown[same <= stock[added]])
+
+
+def _described(columns: Columns, seat: int, rows: np.ndarray, *, complete: bool) -> SeatStacks:
+    """What is known of each stack; columns that are not k times one piece are put right after."""
+    items, count = columns.items, rows.shape[1]
+    busy = columns.busy
+    thick = np.array([c.ticks for c in items], np.int64)
+    own = np.array([c.own_um2[seat, 1] for c in items])
+    lean = np.array([c.lean[seat, 1][busy] for c in items]).reshape(len(items), len(busy))
+    own_sum, lean_sum = own[rows].sum(axis=1), lean[rows].sum(axis=1)
+    total = thick[rows].sum(axis=1)
+    if count > 1:
+        alone = np.array([c.alone for c in items])
+        for at in np.unique(rows[alone[rows]]):
+            times = (rows == at).sum(axis=1)
+            several = np.flatnonzero(times > 1)
+            k = times[several]
+            own_sum[several] += items[at].own_um2[seat, k] - k * own[at]
+            lean_sum[several] += items[at].lean[seat, k][:, busy] - k[:, None] * lean[at]
+    order = np.argsort(total, kind="stable")
+    return SeatStacks(rows[order], total[order], own_sum[order], lean_sum[order], complete)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pairs:
+    """Candidate plans: one stack of the wheel side with one of the plain side."""
+
+    wheel: np.ndarray  # [(n,)] places in the wheel side's stacks
+    plain: np.ndarray  # [(n,)]
+    points: np.ndarray  # [(n, 5 + 2d')]
+    complete: bool
+
+
+def pair_up(
+    columns: Columns, wheel: SeatStacks, plain: SeatStacks, reach: tuple[np.ndarray, np.ndarray]
+) -> Pairs:
+    """Pair stacks whose plain side lies within reach, out of one shared drawer.
+
+    wheel, plain: stacks of the two seats; reach: for each wheel-side stack the least and most
+    thickness of the other [ticks, (m,)]. Returns: Pairs; the nearest to the middle of the reach
+    where there are too many.
+    """
+    start = np.searchsorted(plain.ticks, reach[0], side="left")
+    stop = np.maximum(np.searchsorted(plain.ticks, reach[1], side="right"), start)
+    complete = wheel.complete and plain.complete
+    if (stop - start).sum() > MOST_PAIRS:
+        complete = False
+        middle = np.searchsorted(plain.ticks, (reach[0] + reach[1]) / 2.0)
+        each = max(2, MOST_PAIRS // max(len(wheel.ticks), 1))
+        start = np.clip(middle - each // 2, start, stop)
+        stop = np.minimum(start + each, stop)
+        if (stop - start).sum() > MOST_PAIRS:
+            keep = np.zeros(len(start), bool)
+            keep[:: int(np.ceil((stop - start).sum() / MOST_PAIRS))] = True
+            stop = np.where(keep, stop, start)
+    many = stop - start
+    one = np.repeat(np.arange(len(many)), many)
+    two = start[one] + np.arange(len(one)) - np.repeat(np.cumsum(many) - many, many)
+    there = _in_stock(columns, wheel.columns[one], plain.columns[two])
+    one, two = one[there], two[there]
+    points = np.column_stack(
+        [
+            wheel.ticks[one],
+            plain.ticks[two],
+            wheel.own_um2[one],
+            plain.own_um2[two],
+            _shared(columns, wheel.columns[one], plain.columns[two]),
+            wheel.lean[one],
+            plain.lean[two],
+        ]
+    ).astype(float)
+    return Pairs(one, two, points, complete)
+
+
+def _in_stock(columns: Columns, wheel: np.ndarray, plain: np.ndarray) -> np.ndarray:
+    """Whether the drawer holds both stacks at once [(n,)]."""
+    stock = np.array([c.stock for c in columns.items], np.int64)
+    fine = np.ones(len(wheel), bool)
+    for place in range(wheel.shape[1]):
+        at = wheel[:, place, None]
+        used = (wheel == at).sum(axis=1) + (plain == at).sum(axis=1)
+        fine &= used <= stock[at[:, 0]]
+    return fine
+
+
+def _shared(columns: Columns, wheel: np.ndarray, plain: np.ndarray) -> np.ndarray:
+    """Covariance of the two stacks by unmeasured lots that are in both [µm², (n,)]."""
+    shared = np.array([c.shared_um2 for c in columns.items])
+    total = np.zeros(len(wheel))
+    if not shared.any():
+        return total
+    for one in range(wheel.shape[1]):
+        for two in range(plain.shape[1]):
+            total += np.where(wheel[:, one] == plain[:, two], shared[wheel[:, one]], 0.0)
+    return total
