@@ -8,85 +8,14 @@ from __future__ import annotations
 
 import difflib
 import math
-import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from solver.trouble import Fault, Place, Trouble, shown
 from solver.units import NotAQuantity, angle_deg, bare_number, length_um, said, shown_length
 
-LARGEST_BYTES = 5_000_000
 MOST_FAULTS = 100  # past these a file is not a job with slips in it
 FAULTY = math.nan
-
-
-def load_table(path: Path | str) -> dict[str, object]:
-    """Read a job file as a table.
-
-    path: of the file. Returns: the table, unchecked.
-    Raises: Trouble for a file that is missing, unreadable, too large, not text, not TOML.
-    """
-    path = Path(path)
-    text = read_text(path, LARGEST_BYTES, "a job file in TOML")
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        match = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", str(error))
-        message = str(error)[: match.start()].strip() if match else str(error)
-        where = path.name
-        if match:
-            where += f": line {match[1]}" if match[1] else ": end"
-        found = "".join(c if c.isprintable() else "?" for c in message)[:80]
-    except (ValueError, RecursionError):  # digits past Python's limit; brackets in brackets
-        where, found = path.name, "numbers or brackets past any use"
-    wanted, way_out = "TOML", "look for a missing quote, bracket or equals sign there"
-    raise Trouble([Fault(where, found[:1].lower() + found[1:], wanted, way_out)])
-
-
-def read_text(path: Path, largest_bytes: int, wanted: str) -> str:
-    """Read a file of text in UTF-8, with or without a mark at its head.
-
-    path: of the file; largest_bytes: a larger one is not opened; wanted: what it should be.
-    Returns: the text. Raises: Trouble.
-    """
-    data = read_bytes(path, largest_bytes, wanted)
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        found = f"bytes that are not UTF-8 text in line {line}"
-        fault = Fault(path.name, found, wanted, "save it as text in UTF-8")
-        raise Trouble([fault]) from None
-    return text.replace("\r\n", "\n")
-
-
-def read_bytes(path: Path, largest_bytes: int, wanted: str) -> bytes:
-    """Read a plain file of a bounded size.
-
-    path: of the file; largest_bytes: a larger one is not opened; wanted: what it should be.
-    Returns: its bytes. Raises: Trouble.
-    """
-    name = shown(path.name or str(path))[1:-1]
-    try:
-        if not path.exists():
-            raise Trouble([Fault(name, "no such file", wanted, "check the name and the folder")])
-        if not path.is_file():
-            raise Trouble([Fault(name, "no plain file", wanted, "name a file")])
-        size = path.stat().st_size
-        if size > largest_bytes:
-            found = f"{size / 1e6:.0f} MB"
-            most = f"{wanted} of at most {largest_bytes / 1e6:.0f} MB"
-            raise Trouble([Fault(name, found, most, "check that it is the right file")])
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "a name no file can have"
-        fault = Fault(name, f"a file that cannot be read ({reason.lower()})", wanted, _RIGHTS)
-        raise Trouble([fault]) from None
-
-
-_RIGHTS = "check its name and who may read it"
 
 
 def where_words(source: str, place: Place) -> str:
@@ -154,8 +83,8 @@ class Page:
         known = tuple(words)
         for key in self.table:
             if key not in known:
-                way_out = meant(key, known)
-                self.fault(key, f"the unknown {what} {shown(key)}", f"one of {quoted(known)}", way_out)
+                found = f"the unknown {what} {shown(key)}"
+                self.fault(key, found, f"one of {quoted(known)}", meant(key, known))
 
     def page(self, key: str, wanted: str = "a table") -> Page | None:
         """Open a table inside this one. key: its name; wanted: what it is. Returns it, or None."""
@@ -199,7 +128,8 @@ class Page:
         value = self.table.get(key, default)
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
-        self.fault(key, said(value), f"a whole number from {low} to {high}", _PLAIN_WHOLE)
+        found = said(self.table.get(key))
+        self.fault(key, found, f"a whole number from {low} to {high}", _PLAIN_WHOLE)
         return default
 
     def number(self, key: str, low: float, high: float, way_out: str, open_: bool = False) -> float:
@@ -236,7 +166,12 @@ class Page:
         return FAULTY
 
     def length(
-        self, key: str, default: float | None = None, *, low_um: float = -math.inf, above: bool = False
+        self,
+        key: str,
+        default: float | None = None,
+        *,
+        low_um: float = -math.inf,
+        above: bool = False,
     ) -> float:
         """Read a length.
 

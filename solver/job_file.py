@@ -1,0 +1,203 @@
+"""Job files: TOML in, a checked job out, or every fault in it at once."""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from pathlib import Path
+
+from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Layout, Limit, Seat, Spot
+from solver.job_mesh import Ground, read_ground, read_mesh, read_spot
+from solver.job_readings import read_readings
+from solver.job_table import FAULTY, Notes, Page
+from solver.job_tools import read_tools
+from solver.plain_file import read_text
+from solver.trouble import Fault, Trouble
+from solver.units import UNITS, said, unit_named
+
+LARGEST_BYTES = 5_000_000
+USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
+NO_LIMIT = "no limit"
+_KEYS = (
+    "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
+    "layout",
+)  # fmt: skip
+
+
+def load_table(path: Path | str) -> dict[str, object]:
+    """Read a job file as a table.
+
+    path: of the file. Returns: the table, unchecked.
+    Raises: Trouble for a file that is missing, unreadable, too large, not text, not TOML.
+    """
+    path = Path(path)
+    text = read_text(path, LARGEST_BYTES, "a job file in TOML")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        match = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", str(error))
+        message = str(error)[: match.start()].strip() if match else str(error)
+        where = path.name
+        if match:
+            where += f": line {match[1]}" if match[1] else ": end"
+        found = "".join(c if c.isprintable() else "?" for c in message)[:80]
+    except (ValueError, RecursionError):  # digits past Python's limit; brackets in brackets
+        where, found = path.name, "numbers or brackets past any use"
+    wanted, way_out = "TOML", "look for a missing quote, bracket or equals sign there"
+    raise Trouble([Fault(where, found[:1].lower() + found[1:], wanted, way_out)])
+
+
+def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
+    """Read a job from a file's table.
+
+    table: as TOML gives it; source: the file's name, for messages; folder: that the drawer's path
+    starts from. Returns: the job, checked; lengths [µm]. Raises: Trouble with every fault.
+    """
+    notes = Notes(source)
+    unit = unit_named(table.get("unit"))
+    root = Page(table, (), notes, unit or "mm")  # a faulty unit is one fault, not one a number
+    root.only(_KEYS)
+    if unit is None:
+        root.fault("unit", said(table.get("unit")), f"one of {', '.join(UNITS)}", _UNIT_WAY)
+    chance, most = _read_wanted(_open(root, "wanted"))
+    seats = _read_seats(_open(root, "seats"), most)
+    tools = read_tools(root.page("tools"))
+    ground = read_ground(_open(root, "mesh"))
+    limits = _read_limits(_open(root, "limits"), ground)
+    mesh = read_mesh(ground, limits[0].spot, seats)
+    readings, left_out = read_readings(root, tools, ground)
+    drawer = root.text("drawer").strip()
+    if "\0" in drawer:
+        root.fault("drawer", said(drawer), "the path of a file", "check its name")
+    title, words = root.text("title"), root.choice("words", ("UK", "US"), "UK")
+    layout = _read_layout(_open(root, "layout"))
+    notes.raise_faults()
+    return Job(
+        title=" ".join(title.split()),
+        unit=unit or "mm",
+        drawer_path=folder / drawer if drawer else None,
+        wanted_chance=chance,
+        seats=seats,
+        limits=limits,
+        mesh=mesh,
+        tools=tools,
+        readings=readings,
+        left_out=left_out,
+        assumed=tuple(dict.fromkeys(notes.assumed)),
+        words=words,
+        layout=layout,
+    )
+
+
+_UNIT_WAY = 'write unit = "mm", say: numbers without a unit are read in it'
+
+
+def _open(root: Page, key: str) -> Page:
+    """A table of the file, or an empty one in its place."""
+    return root.page(key) or Page({}, (key,), root.notes, root.unit)
+
+
+def _read_wanted(page: Page) -> tuple[float, int]:
+    """The chance wanted, and the most shims in a seat that does not say."""
+    page.only(("chance", "most_shims"))
+    chance = USUAL_CHANCE
+    if page.has("chance"):
+        way_out = "write a share, such as 0.95 for 95 builds of 100"
+        chance = page.number("chance", 0.0, 1.0, way_out, open_=True)
+    else:
+        page.notes.assumed.append(f"wanted chance {USUAL_CHANCE:g}")
+    return chance, page.whole("most_shims", 1, MOST_PIECES, USUAL_MOST)
+
+
+def _read_seats(page: Page, most_shims: int) -> tuple[Seat, ...]:
+    """Both seats; one that is not named sits under a bearing, which is noted."""
+    names = (WHEEL_SIDE, PLAIN_SIDE)
+    page.only(names, "seat")
+    return tuple(_read_seat(page, name, most_shims) for name in names)
+
+
+def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
+    inner = page.page(name, "a table for this seat")
+    if inner is None:
+        words = f"{name}: shims under the bearing, more shim more pinch"
+        page.notes.assumed.append(words)
+        return Seat(name, "bearing", 0, most_shims)
+    inner.only(("under", "least", "most"))
+    under = inner.choice("under", ("bearing", "cover"), None)
+    least = inner.whole("least", 0, MOST_PIECES, 0)
+    most = inner.whole("most", 0, MOST_PIECES, max(most_shims, least))
+    if least > most:
+        inner.fault("least", f"{least}, with most {most}", "least up to most", "swap or mend them")
+    return Seat(name, under, least, most)
+
+
+def _read_limits(page: Page, ground: Ground) -> tuple[Limit, ...]:
+    """The limits of backlash and pinch; there is no limit that stands in for a missing one."""
+    page.only(("backlash", "pinch", "end_float"))
+    backlash = Limit("backlash", FAULTY, FAULTY)
+    inner = page.page("backlash", "a low and a high")
+    if inner is not None:
+        inner.only(("low", "high", "read", "radius", "on", "example"))
+        low_um, high_um = _read_window(inner, 0.0)
+        spot = read_spot(inner, ground)
+        backlash = Limit("backlash", low_um, high_um, spot, example=inner.flag("example"))
+    elif not page.has("backlash"):
+        page.missing("backlash", "a low and a high", _MANUAL)
+    return backlash, _read_pinch(page)
+
+
+_MANUAL = f'take them from the maker\'s manual for this unit, or write "{NO_LIMIT}" for one'
+
+
+def _read_pinch(page: Page) -> Limit:
+    """The limit of pinch in total, or that of end float turned into it."""
+    if page.has("pinch") and page.has("end_float"):
+        page.fault("end_float", "pinch as well", "one of the two", "end float is negative pinch")
+    if page.has("end_float"):
+        inner = page.page("end_float", "a low and a high")
+        if inner is None:
+            return Limit("pinch", FAULTY, FAULTY)
+        inner.only(("low", "high", "example"))
+        low_um, high_um = _read_window(inner, 0.0)
+        flag = inner.flag("example")
+        return Limit("pinch", 0.0 - high_um, 0.0 - low_um, Spot(), "end float", flag)
+    inner = page.page("pinch", "a low and a high")
+    if inner is None:
+        if not page.has("pinch"):
+            page.missing("pinch", "a low and a high, or end_float with them", _MANUAL)
+        return Limit("pinch", FAULTY, FAULTY)
+    inner.only(("low", "high", "counted", "example"))
+    low_um, high_um = _read_window(inner, -math.inf)
+    counted = "total"
+    if inner.has("counted"):
+        counted = inner.choice("counted", ("total", "each side"), None)
+    else:
+        way_out = "ask the manual: older texts count pinch for each side"
+        inner.missing("counted", '"total" or "each side"', way_out)
+    sides = 2.0 if counted == "each side" else 1.0
+    return Limit("pinch", sides * low_um, sides * high_um, Spot(), counted, inner.flag("example"))
+
+
+def _read_window(page: Page, least_um: float) -> tuple[float, float]:
+    """A low and a high [µm], infinite where the file says that there is no limit."""
+    ends = []
+    for key, none_um in (("low", -math.inf), ("high", math.inf)):
+        if page.table.get(key) == NO_LIMIT:
+            ends.append(none_um)
+        elif not page.has(key):
+            page.missing(key, "a length", _MANUAL)
+            ends.append(FAULTY)
+        else:
+            ends.append(page.length(key, low_um=least_um))
+    low_um, high_um = ends
+    if low_um >= high_um:
+        found = f"{said(page.table['low'])}, with high {said(page.table['high'])}"
+        page.fault("low", found, "low below high", "swap or mend them")
+    return low_um, high_um
+
+
+def _read_layout(page: Page) -> Layout:
+    page.only(("wheel", "shims"))
+    wheel = page.choice("wheel", ("left", "right"), "left")
+    return Layout(wheel, page.choice("shims", ("outside", "inside"), "outside"))
