@@ -57,7 +57,7 @@ _SAME = {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "−": "-", "μ": "µ", "�
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?) ?"
     r"(?:(?:(?P<whole>[0-9]{1,9})[ -])?(?P<over>[0-9]{1,6})/(?P<under>[0-9]{1,6})"
-    r"|(?P<plain>(?:[0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})(?:[eE][+-]?[0-9]{1,2})?))"
+    r"|(?P<plain>(?:[0-9]{1,15}(?:[.,][0-9]{0,30})?|[.,][0-9]{1,30})(?:[eE][+-]?[0-9]{1,2})?))"
     r" ?(?P<unit>.*)"
 )
 
@@ -216,6 +216,8 @@ def _length_of(number: float, word: str, unit: str | None, value: str) -> float:
         if quantity.check("[length]"):
             return float(quantity.to("metre").magnitude * 1e6)
         raise NotAQuantity(f"{shown(value)}, which is no length", "a length", _WITH_UNIT)
+    if not word[0].isalpha():
+        raise NotAQuantity(shown(value), "a length", _WITH_UNIT)
     known = "write mm, um, in or thou, such as '0.93 mm'"
     raise NotAQuantity(f"{shown(value)} with an unknown unit", "a length", known)
 
