@@ -342,7 +342,7 @@ def _highest(search: Search) -> tuple[float, bool]:
             search.weigh(total, above)
             every &= search.weighed.get(total, math.inf) <= above
             before, top = top, max(top, search.best(total))
-            if before >= floor and top < before + TIE and search.tangents.hold:
+            if before >= floor and top < before + TIE and _sure(search, floor):
                 every = False
                 break
         if top >= floor:

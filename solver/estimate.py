@@ -10,11 +10,12 @@ import numpy as np
 from solver.drawer import Drawer
 from solver.job import QUANTITIES, Job
 from solver.least_squares import Fit, NotSettled, Undetermined, fit
-from solver.mechanics import CLEARANCE, GAP
+from solver.mechanics import CLEARANCE, GAP, RATIO
 from solver.pieces import Unknowns, list_unknowns
 from solver.rows import Row, list_rows
 from solver.trouble import Fault, Trouble
 
+LEAST_RATIO = 0.02  # backlash that hardly follows the wheel: no pair of gears does that
 WAYS = {
     "total clearance": "a total clearance, an end float or a plain gap",
     "mesh gap": "a mesh gap, a travel to mesh, a far gap in mesh or a backlash with shims fitted",
@@ -50,6 +51,7 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
     sided = tuple(row for row in rows if row.side)
     signs = (job.seats[0].sign, job.seats[1].sign)
     start = _start(plain, unknowns, signs)
+    found: Fit | None
     try:
         found = _settle(plain, (), (), start, signs)
         sites, against = _bound(plain, sided, found, signs)
@@ -58,6 +60,8 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
     except Undetermined as open_places:
         raise Trouble(_missing(open_places, job)) from None
     except NotSettled:
+        found = None
+    if found is None or found.x[RATIO] < LEAST_RATIO:
         fault = Fault(
             f"{job.title or 'job'}: readings",
             "readings that no clearance, gap and ratio can explain together",
@@ -65,7 +69,7 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
             "check units and signs, and switch off the readings least trusted",
             ("readings",),
         )
-        raise Trouble([fault]) from None
+        raise Trouble([fault])
     return Estimate(unknowns, plain + sided, found, against)
 
 

@@ -83,6 +83,9 @@ def fit(
             if tried_miss @ tried_miss <= (miss @ miss) * (1 + 1e-12) + 1e-18:
                 break
             length /= 2.0
+        else:  # no step helps: at rest, on a kink perhaps
+            predicted, slope = model(x)
+            break
         x = x + length * step
         predicted, slope, miss = tried, tried_slope, tried_miss
         if np.all(np.abs(length * step) <= settled * (np.abs(x) + scale)):

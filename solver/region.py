@@ -38,7 +38,8 @@ def bare(nominal_um: np.ndarray, width: int) -> Stacks:
 def find_peak(law: Law) -> Peak:
     """The thicknesses with the highest chance, by a grid that closes in.
 
-    law: of the job. Returns: the peak. Limits: one peak (log-concave), thicknesses not negative.
+    law: of the job. Returns: the peak; a thickness below nothing may come out, which no drawer has.
+    Limits: one peak (log-concave).
     """
     width = len(law.x)
     clearance, gap, ratio, share = law.quantities
@@ -46,13 +47,11 @@ def find_peak(law: Law) -> Peak:
     travel = lash_mid / ratio - (share * pinch_mid if pinch_mid > 0 else 0.5 * pinch_mid)
     signed_w = gap - travel
     centre = np.array([law.signs[0] * signed_w, law.signs[1] * (pinch_mid + clearance - signed_w)])
-    centre = np.maximum(centre, 0.0)
     reach = 40.0 + 2.0 * math.sqrt(float(law.cov[0, 0] + law.cov[1, 1]))
     best = 0.0
     for _ in range(9):
         offsets = np.linspace(-reach, reach, 9)
         grid = np.array([(centre[0] + a, centre[1] + b) for a in offsets for b in offsets])
-        grid = np.maximum(grid, 0.0)
         chances = law.chance(bare(grid, width))
         at = int(np.argmax(chances))
         if chances[at] > best:

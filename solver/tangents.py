@@ -90,7 +90,7 @@ class Tangents:
                 angle = math.tau * (turn + (radius == _RINGS[1]) / 2.0) / 8
                 ring.append(at[:2] + shape @ (radius * np.array([math.cos(angle), math.sin(angle)])))
         z = np.tile(at, (len(ring), 1))
-        z[:, :2] = np.maximum(np.array(ring), 0.0)
+        z[:, :2] = np.array(ring)
         self.add(z)
         if not self.points:  # the peak itself, whatever its height
             self.peak = Peak(self.peak.stacks_um, min(self.peak.chance, 1e-12))
