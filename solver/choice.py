@@ -186,6 +186,16 @@ class Search:
                     shared += k * counts[1].get(at, 0) * items[at].shared_um2
         return np.concatenate([thick, own, [shared], lean.ravel()])
 
+    def exact_stacks(self, counts: Counts) -> Stacks:
+        """A plan with its thicknesses as stated, not rounded to ticks. counts: of each seat."""
+        lots = self.columns.drawer.lots
+        stacks = self.tangents.stacks(self.point(counts)[None, :])
+        nominal = [
+            sum(k * lots[self.columns.items[at].lots[0]].thickness_um for at, k in seat.items())
+            for seat in counts
+        ]
+        return Stacks(np.array([nominal]), stacks.lean, stacks.own_um2)
+
     def ask(self, pieces: tuple[int, int], bar: float, *, fewest: bool) -> tuple[bool, bool]:
         """Let the integer program find better, until it says there is nothing.
 
@@ -363,8 +373,9 @@ def _settled(search: Search, total: int, bar: float, *, closed: bool, reached: b
     tied = [c for c in search.pool[total] if c.chance >= best - TIE]
     chosen = min(tied, key=lambda c: _preference(search, c))
     plan = search.columns.plan(chosen.counts)
+    exact = float(search.law.chance(search.exact_stacks(chosen.counts))[0])
     proved = closed and (every or (best_closed and _sure(search, best)))
-    return Choice(plan, chosen.chance, total, proved, reached)
+    return Choice(plan, exact, total, proved, reached)
 
 
 def _preference(search: Search, candidate: Candidate) -> tuple[object, ...]:

@@ -32,13 +32,8 @@ def judge(
     """
     builds = builds or simulate_builds(job, estimate)
     lash, squeeze = job.limit("backlash"), job.limit("pinch")
-    stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)
-    stacks *= np.array([seat.sign for seat in job.seats])
-    pinch = stacks.sum(axis=1) - builds.x[:, CLEARANCE]
-    travel = builds.x[:, GAP] - stacks[:, 0]
-    least, most = backlash_range_um(builds.x[:, RATIO], travel, pinch, builds.x[:, SHARE])
-    lash_in = (least >= lash.low_um) & (most <= lash.high_um)
-    pinch_in = (pinch >= squeeze.low_um) & (pinch <= squeeze.high_um)
+    inside, ends = _ends_and_inside(job, drawer, estimate, plan, builds)
+    (lash_in, pinch_in), (least, most, pinch) = inside, ends
     mean, cov = predict_plan(job, drawer, estimate, plan)
     found = (
         ResultFound(
@@ -72,6 +67,32 @@ def judge(
         builds.effective,
         cloud,
     )
+
+
+def simulated_chance(
+    job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds
+) -> float:
+    """Share of simulated builds in which a plan meets every limit.
+
+    job, drawer, estimate; plan; builds of the job. Returns: 0 to 1.
+    """
+    inside, _ = _ends_and_inside(job, drawer, estimate, plan, builds)
+    return builds.share(inside[0] & inside[1])
+
+
+def _ends_and_inside(
+    job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds
+) -> tuple[tuple[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """For each build: whether backlash and pinch lie inside; and least and most backlash, pinch."""
+    lash, squeeze = job.limit("backlash"), job.limit("pinch")
+    stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)
+    stacks *= np.array([seat.sign for seat in job.seats])
+    pinch = stacks.sum(axis=1) - builds.x[:, CLEARANCE]
+    travel = builds.x[:, GAP] - stacks[:, 0]
+    least, most = backlash_range_um(builds.x[:, RATIO], travel, pinch, builds.x[:, SHARE])
+    lash_in = (least >= lash.low_um) & (most <= lash.high_um)
+    pinch_in = (pinch >= squeeze.low_um) & (pinch <= squeeze.high_um)
+    return (lash_in, pinch_in), (least, most, pinch)
 
 
 def _quantile(builds: Builds, values: np.ndarray, share: float) -> float:
@@ -123,12 +144,15 @@ def _plan_inputs(
     return nominal, lean, own
 
 
-def _law(
+def _slopes(
     results: Results, drawer: Drawer, estimate: Estimate, plan: Plan
-) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and covariance of two results, slopes taken by stepping every input both ways."""
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Two results with their slopes, taken by stepping every input both ways.
+
+    Returns: mean [(2,)], by unknown [(2, d)], by own error of each stack [(2, 2)], own covariance.
+    """
     nominal, lean, own = _plan_inputs(drawer, estimate, plan)
-    x, cov = estimate.fit.x, estimate.fit.cov
+    x = estimate.fit.x
 
     def at(x: np.ndarray, extra: np.ndarray) -> np.ndarray:
         return results(x, nominal + lean @ x + extra)
@@ -140,7 +164,28 @@ def _law(
     by_stack = np.column_stack(
         [(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(2)]
     )
-    return at(x, none), slope @ cov @ slope.T + by_stack @ own @ by_stack.T
+    return at(x, none), slope, by_stack, own
+
+
+def _law(
+    results: Results, drawer: Drawer, estimate: Estimate, plan: Plan
+) -> tuple[np.ndarray, np.ndarray]:
+    """Mean [(2,)] and covariance [(2, 2)] of two results."""
+    mean, slope, by_stack, own = _slopes(results, drawer, estimate, plan)
+    return mean, slope @ estimate.fit.cov @ slope.T + by_stack @ own @ by_stack.T
+
+
+def plan_slopes(
+    job: Job, drawer: Drawer, estimate: Estimate, plan: Plan
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """How backlash and pinch follow the inputs with a plan fitted.
+
+    Returns: by unknown [(2, d)], by own error of each stack [(2, 2)], own covariance [µm²].
+    """
+    mean, slope, by_stack, own = _slopes(_results(job, "pinched"), drawer, estimate, plan)
+    if mean[1] < 0:
+        _, slope, by_stack, own = _slopes(_results(job, "middle"), drawer, estimate, plan)
+    return slope, by_stack, own
 
 
 def predict_plan(

@@ -1,0 +1,109 @@
+"""The corridor: from a job and a drawer to the finished answer, stage by stage."""
+
+from __future__ import annotations
+
+from solver.agreement import check_agreement
+from solver.budget import share_out
+from solver.choice import Choice, Search, begin_search, choose
+from solver.drawer import Drawer
+from solver.estimate import Estimate, estimate_job
+from solver.findings import Answer, Estimated, Normal, Other, Verdict
+from solver.job import Job
+from solver.master import Halt
+from solver.mechanics import QUANTITY_NAMES
+from solver.mend import find_mend, nearest_words
+from solver.plan import Plan
+from solver.simulation import Builds, simulate_builds
+from solver.verdict import judge, predict_plan, simulated_chance
+
+MOST_RAISES = 8
+MOST_OTHERS = 5
+APART_UM = 2.0  # plans whose stacks differ by less are one plan to a person
+
+
+def answer_job(job: Job, drawer: Drawer, halt: Halt | None = None) -> Answer:
+    """Answer one job: which shims go where, how sure that is, what holds it back.
+
+    job, drawer: as read; halt: to stop from another thread. Returns: the Answer.
+    Raises: Trouble where the readings do not settle the axle.
+    """
+    estimate = estimate_job(job, drawer)
+    agreement = check_agreement(job, estimate)
+    search = begin_search(job, drawer, estimate, halt)
+    choice = choose(search, job.wanted_chance)
+    builds = simulate_builds(job, estimate)
+    verdict = _pass_simulation(search, drawer, estimate, choice, builds) if choice else None
+    met = verdict is not None and verdict.chance >= job.wanted_chance
+    return Answer(
+        job=job,
+        drawer=drawer,
+        status="met" if met else "short" if verdict else "none",
+        chance=verdict.chance if verdict else 0.0,
+        verdict=verdict,
+        normal=Normal(choice.plan, choice.chance, choice.proved) if choice else None,
+        estimates=_estimated(estimate),
+        agreement=agreement,
+        assumed=(*job.assumed, *drawer.assumed),
+        others=_others(search, drawer, estimate, verdict.plan, builds) if verdict else (),
+        budget=share_out(job, drawer, estimate, search.law, verdict.plan) if verdict else (),
+        mend=None if met else find_mend(job, drawer, estimate, search, job.wanted_chance),
+        nearest="" if verdict else nearest_words(job, drawer, estimate, search),
+    )
+
+
+def _pass_simulation(
+    search: Search, drawer: Drawer, estimate: Estimate, choice: Choice, builds: Builds
+) -> Verdict:
+    """Judge the choice; where simulation finds it short, search on with a raised bar."""
+    job, wanted = search.job, search.job.wanted_chance
+    best = judge(job, drawer, estimate, choice.plan, builds)
+    found, bar, reached = best, wanted, choice.reached
+    for _ in range(MOST_RAISES):
+        if found.chance >= wanted or not reached:
+            break
+        bar = min(bar + max(wanted - found.chance, 0.001), 1.0 - 1e-6)
+        raised = choose(search, bar)
+        if raised is None:
+            break
+        reached = raised.reached
+        found = judge(job, drawer, estimate, raised.plan, builds)
+        best = max(best, found, key=lambda verdict: verdict.chance)
+    return best
+
+
+def _estimated(estimate: Estimate) -> tuple[Estimated, ...]:
+    fit = estimate.fit
+    return tuple(
+        Estimated(name, float(fit.x[at]), float(fit.cov[at, at]) ** 0.5, bare=at >= 2)
+        for at, name in enumerate(QUANTITY_NAMES)
+    )
+
+
+def _others(
+    search: Search, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds
+) -> tuple[Other, ...]:
+    """The best plans with one more and one fewer piece, then those nearest to the chosen one."""
+    count = plan.shims
+    if count + 1 in search.totals:
+        search.weigh(count + 1, search.best(count))
+    kept: list[Plan] = []
+    for total, most in ((count, 3), (count + 1, 1), (count - 1, 1)):
+        taken = 0
+        for candidate in sorted(search.pool.get(total, []), key=lambda c: -c.chance)[:60]:
+            other = search.columns.plan(candidate.counts)
+            if taken < most and all(_apart(other, one) for one in (plan, *kept)):
+                kept.append(other)
+                taken += 1
+    found = []
+    for other in kept[:MOST_OTHERS]:
+        mean, _ = predict_plan(search.job, drawer, estimate, other)
+        chance = simulated_chance(search.job, drawer, estimate, other, builds)
+        found.append(Other(other, chance, (float(mean[0]), float(mean[1]))))
+    return tuple(sorted(found, key=lambda one: (-one.chance, one.plan.shims)))
+
+
+def _apart(one: Plan, two: Plan) -> bool:
+    return one.shims != two.shims or any(
+        abs(a.thickness_um - b.thickness_um) > APART_UM
+        for a, b in zip(one.stacks, two.stacks, strict=True)
+    )
