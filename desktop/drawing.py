@@ -1,0 +1,364 @@
+"""The drawing in the middle of the window: the axle in section, with its shims and its badges.
+
+The metal is painted three times too large and brought down, which smooths every slant; what is
+written stands on the canvas above it, so that tests and people can read it.
+"""
+
+from __future__ import annotations
+
+import tkinter as tk
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from desktop import pixels
+from desktop.section import STACK_MOST, Dimension, Section, Side, draw_section
+from desktop.theme import Theme
+from desktop.tokens import mixed, trade_name
+from desktop.widgets import badge_looks
+from solver.job import PLAIN_SIDE, WHEEL_SIDE, Layout, Seat
+from solver.plan import Plan, SeatStack
+from solver.report_words import TRADE_WORDS, bare_length, length
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+SMOOTH = 3  # times too large
+SHIM_LEAST = 3.0  # thinnest shim as drawn, or it could not be seen
+WHEEL_MM = 200.0  # wheel that the exaggeration is said for; common practice, no source
+WHEEL_UNITS = 296.0  # its diameter as drawn
+REDRAW_MS = 40  # after the last change of size
+
+Badges = tuple[tuple[int, str], ...]
+Place = tuple[int, tuple[float, float], tuple[float, float]]  # number, spot [px], badge [px]
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What the drawing was last asked to show."""
+
+    layout: Layout
+    seats: tuple[Seat, ...]
+    plan: Plan | None
+    badges: Badges
+    lit: int | None
+    unit: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """How drawing units become screen pixels."""
+
+    scale: float
+    x0: float
+    y0: float
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        return self.x0 + x * self.scale, self.y0 + y * self.scale
+
+
+def sides_as_drawn(seats: tuple[Seat, ...], plan: Plan | None) -> tuple[dict[str, Side], float]:
+    """Turn the stacks of a plan into shims as drawn, one scale for both sides.
+
+    seats: of the job; plan: or None. Returns: the sides by name, and drawing units to a µm (0
+    without a plan).
+    """
+    stacks = {stack.seat: stack for stack in plan.stacks} if plan else {}
+    thickest = max((stack.thickness_um for stack in stacks.values()), default=0.0)
+    per_um = STACK_MOST / thickest if thickest else 0.0
+    sides = {}
+    for name in (WHEEL_SIDE, PLAIN_SIDE):
+        seat = next((seat for seat in seats if seat.name == name), None)
+        stack = stacks.get(name)
+        shims = _each(stack, per_um) if seat and stack else ()
+        sides[name] = Side(seat.under if seat else "", shims, planned=stack is not None)
+    return sides, per_um
+
+
+def _each(stack: SeatStack, per_um: float) -> tuple[float, ...]:
+    """Every single shim of a stack, thick enough to be seen."""
+    return tuple(
+        max(piece.thickness_um * per_um, SHIM_LEAST)
+        for piece in stack.pieces
+        for _ in range(piece.count)
+    )
+
+
+def stack_words(stack: SeatStack | None, name: str, unit: str) -> tuple[str, ...]:
+    """Say a stack at falling length, for the first that fits.
+
+    stack: of a plan, or None; name: of its side as shown; unit: 'mm', 'um', 'in' or 'thou'.
+    Returns texts: with the sum of its parts, with the total, the total alone.
+    """
+    if stack is None:
+        return (f"{name}: no plan yet", f"{name}: no plan yet", "no plan yet")
+    if not stack.pieces:
+        return (f"{name}: no shim", f"{name}: no shim", "no shim")
+    total = length(stack.thickness_um, unit, True)
+    parts = [
+        (f"{p.count} x " if p.count > 1 else "") + bare_length(p.thickness_um, unit, True)
+        for p in stack.pieces
+    ]
+    short = (f"{name}  {total}", total)
+    if stack.pieces[0].count == 1 and len(parts) == 1:
+        return (short[0], *short)
+    return (f"{name}  {' + '.join(parts)} = {total}", *short)
+
+
+class AxleDrawing(tk.Canvas):
+    """The axle in section; redraws itself at every change of size."""
+
+    def __init__(self, parent: tk.Misc, theme: Theme) -> None:
+        """parent: any widget; theme: the look."""
+        super().__init__(
+            parent,
+            bg=theme.colours.card,
+            highlightthickness=0,
+            bd=0,
+            takefocus=0,
+            width=1,
+            height=1,
+        )
+        self._theme = theme
+        self._shown: _Shown | None = None
+        self._metal: tuple[object, Image.Image] | None = None
+        self._images: list[tk.PhotoImage] = []
+        self._timer: str | None = None
+        self.section: Section | None = None
+        self.bind("<Configure>", lambda _: self._later(), add="+")
+
+    def show(
+        self,
+        job_layout: Layout,
+        seats: tuple[Seat, ...],
+        plan: Plan | None,
+        badges: Badges,
+        lit: int | None,
+        unit: str,
+        words: str,
+        theme: Theme | None = None,
+    ) -> None:
+        """Draw the axle from scratch.
+
+        job_layout: how the axle is drawn; seats: of the job; plan: or None; badges: (number, name
+        of the reading) pairs; lit: number of the badge that is lit, or None; unit: 'mm', 'um', 'in'
+        or 'thou'; words: 'UK' or 'US'; theme: the look, where it has changed.
+        """
+        if theme is not None and theme is not self._theme:
+            self._theme = theme
+            self._metal = None
+            self.configure(bg=theme.colours.card)
+        self._shown = _Shown(job_layout, seats, plan, badges, lit, unit, words)
+        self._draw()
+
+    def light(self, number: int | None) -> None:
+        """Light one badge and put the others out. number: of the badge, or None."""
+        if self._shown is not None and self._shown.lit != number:
+            s = self._shown
+            self._shown = _Shown(s.layout, s.seats, s.plan, s.badges, number, s.unit, s.words)
+            self._draw()
+
+    def written(self) -> tuple[str, ...]:
+        """Read everything written in the drawing. Returns the texts in the order of writing."""
+        return tuple(
+            self.itemcget(item, "text") for item in self.find_all() if self.type(item) == "text"
+        )
+
+    def destroy(self) -> None:
+        """Take the drawing away, its pending redraw too."""
+        if self._timer is not None:
+            self.after_cancel(self._timer)
+            self._timer = None
+        super().destroy()
+
+    def _later(self) -> None:
+        if self._timer is not None:
+            self.after_cancel(self._timer)
+        self._timer = self.after(REDRAW_MS, self._due)
+
+    def _due(self) -> None:
+        self._timer = None
+        self._draw()
+
+    def _draw(self) -> None:
+        shown, wide, tall = self._shown, self.winfo_width(), self.winfo_height()
+        if shown is None or wide < 60 or tall < 60:
+            return
+        self.delete("all")
+        self._images.clear()
+        sides, per_um = sides_as_drawn(shown.seats, shown.plan)
+        self.section = draw_section(shown.layout, sides[WHEEL_SIDE], sides[PLAIN_SIDE])
+        fit = self._fit(self.section, wide, tall)
+        places = self._badge_places(fit)
+        self._paint(fit, wide, tall, places)
+        self._write_head(wide, per_um)
+        self._write_dimensions(fit)
+        self._write_badges(places)
+
+    def _fit(self, section: Section, wide: int, tall: int) -> _Fit:
+        """The largest scale that leaves room for the head and the dimensions above the metal."""
+        theme = self._theme
+        head = theme.tall("title") + theme.px(8)
+        above = theme.tall("dimension") + theme.px(16)
+        free = tall - head - above - theme.px(2)
+        across = section.right - section.left
+        scale = min((wide - 2) / across, free / (section.bottom - section.top))
+        spare = free - scale * (section.bottom - section.top)
+        top = head + above + spare * 0.4
+        middle = (section.left + section.right) / 2
+        return _Fit(scale, wide / 2 - middle * scale, top - section.top * scale)
+
+    def _badge_places(self, fit: _Fit) -> list[Place]:
+        """Number, spot and badge of each reading on the screen; badges never on one another."""
+        assert self._shown is not None and self.section is not None
+        apart = self._theme.space("badge") + self._theme.px(6)
+        low = apart / 2 + 1
+        places: list[Place] = []
+        for number, name in self._shown.badges:
+            if name not in self.section.spots:
+                continue
+            spot, badge = (fit.at(*point) for point in self.section.spots[name])
+            x, y = badge
+            way = 1 if x < fit.x0 else -1  # towards the middle, where there is room
+            while any((x - px) ** 2 + (y - py) ** 2 < apart**2 for _, _, (px, py) in places):
+                x += way * apart / 3
+            x = min(max(x, low), self.winfo_width() - low)
+            places.append((number, spot, (x, min(y, self.winfo_height() - low))))
+        return places
+
+    def _paint(self, fit: _Fit, wide: int, tall: int, places: list[Place]) -> None:
+        """Paint metal, shims and leaders; the metal is kept while only a badge is lit."""
+        from desktop.paint import Brush  # late: brings in the image library
+
+        assert self._shown is not None and self.section is not None
+        c = self._theme.colours
+        shown = self._shown
+        key = (wide, tall, shown.layout, shown.seats, shown.plan, id(self._theme))
+        if self._metal is None or self._metal[0] != key:
+            brush = Brush((wide, tall), SMOOTH, c, fit.at, max(self._theme.zoom, 1.0), fit.scale)
+            for shape in self.section.shapes:
+                brush.shape(shape)
+            for box in self.section.shims:
+                brush.shim(box, self._theme.side(box.seat))
+            self._metal = (key, brush.image)
+        brush = Brush.over(self._metal[1], SMOOTH, c, fit.at, max(self._theme.zoom, 1.0), fit.scale)
+        for number, spot, badge in places:
+            brush.leader(spot, badge, c.accent if number == shown.lit else c.ink)
+        picture = tk.PhotoImage(master=self, data=brush.as_ppm(), format="PPM")
+        self._images.append(picture)
+        self.create_image(0, 0, image=picture, anchor="nw", tags="metal")
+
+    def _write_head(self, wide: int, per_um: float) -> None:
+        theme = self._theme
+        title = "Where the shims go"
+        base = theme.font("title").metrics("ascent")
+        self.create_text(
+            0, 0, text=title, font=theme.font("title"), fill=theme.colours.ink, anchor="nw"
+        )
+        room = wide - theme.wide("title", title) - theme.px(24)
+        text = next((t for t in self._scale_words(per_um) if theme.wide("caption", t) <= room), "")
+        self.create_text(
+            wide,
+            base - theme.font("caption").metrics("ascent"),
+            text=text,
+            font=theme.font("caption"),
+            fill=theme.colours.soft,
+            anchor="ne",
+            tags="scale",
+        )
+
+    def _scale_words(self, per_um: float) -> tuple[str, ...]:
+        """How far the shims are exaggerated, at falling length."""
+        assert self._shown is not None
+        if not per_um:
+            return ("Not to scale",)
+        times = per_um * WHEEL_MM * 1000 / WHEEL_UNITS
+        shown = f"{times:.0f}" if times >= 10 else f"{times:.1f}"
+        wheel = TRADE_WORDS[self._shown.words].crown_wheel
+        size = "an 8 in" if self._shown.unit in ("in", "thou") else "a 200 mm"  # WHEEL_MM
+        return (
+            f"Not to scale: shims drawn {shown} times too thick for {size} {wheel}",
+            f"Shims drawn {shown} times too thick for {size} {wheel}",
+            f"Shims drawn about {shown} times too thick",
+            f"Shims {shown} x too thick",
+        )
+
+    def _write_dimensions(self, fit: _Fit) -> None:
+        """Both totals above the metal, at the same fullness, the first at which they are apart."""
+        assert self._shown is not None and self.section is not None
+        theme = self._theme
+        dims = sorted(self.section.dimensions, key=lambda d: d.left)
+        texts = [self._dimension_words(d) for d in dims]
+        left = fit.at(self.section.left, 0)[0]
+        right = fit.at(self.section.right, 0)[0]
+        room = right - left - theme.px(24)
+        full = next(
+            (k for k in range(3) if sum(theme.wide("dimension", t[k]) for t in texts) <= room), 2
+        )
+        level = fit.at(0, self.section.top)[1] - theme.px(11)
+        for dim, text, x, anchor in zip(dims, texts, (left, right), ("sw", "se"), strict=True):
+            self._dimension(dim, fit, level)
+            none = text[2] in ("no plan yet", "no shim")
+            self.create_text(
+                x,
+                level - theme.px(4),
+                text=text[full],
+                font=theme.font("label" if none else "dimension"),
+                fill=theme.colours.soft if text[2] == "no plan yet" else theme.side(dim.seat),
+                anchor=anchor,
+                tags=("total", dim.seat.replace(" ", "-")),
+            )
+
+    def _dimension_words(self, dim: Dimension) -> tuple[str, ...]:
+        assert self._shown is not None
+        name = trade_name(dim.seat, self._shown.words)
+        if all(seat.name != dim.seat for seat in self._shown.seats):
+            return (f"{name}: no seat",) * 3
+        plan = self._shown.plan
+        stack = next((s for s in plan.stacks if s.seat == dim.seat), None) if plan else None
+        return stack_words(stack, name, self._shown.unit)
+
+    def _dimension(self, dim: Dimension, fit: _Fit, level: float) -> None:
+        """Extension lines up from the stack, and the dimension line between them."""
+        if dim.right <= dim.left:
+            return
+        theme = self._theme
+        assert self._shown is not None
+        planned = self._shown.plan is not None
+        colour = theme.side(dim.seat) if planned else theme.colours.soft
+        dash = () if planned else (theme.px(3), theme.px(3))
+        foot = fit.at(0, dim.top)[1] - theme.px(2)
+        ends = [round(fit.at(x, 0)[0]) for x in (dim.left, dim.right)]
+        for x in ends:
+            self.create_line(
+                x, foot, x, level - theme.px(3), fill=colour, width=theme.px(1), dash=dash
+            )
+        self.create_line(*ends[:1], level, ends[1], level, fill=colour, width=theme.px(2))
+
+    def _write_badges(self, places: list[Place]) -> None:
+        assert self._shown is not None
+        theme, c = self._theme, self._theme.colours
+        plain = badge_looks(self, theme)[False]
+        for number, _, (x, y) in places:
+            lit = number == self._shown.lit
+            picture = plain
+            if lit:
+                picture = pixels.lit_disc(
+                    self,
+                    diameter=theme.space("badge"),
+                    fill=c.accent,
+                    gap=mixed(c.card, c.tint, 0.6),
+                    ring=c.accent,
+                    ring_px=theme.px(2),
+                )
+                self._images.append(picture)
+            tags = ("badge", f"badge-{number}", *(("lit",) if lit else ()))
+            self.create_image(round(x), round(y), image=picture, tags=tags)
+            self.create_text(
+                round(x),
+                round(y),
+                text=str(number),
+                font=theme.font("label"),
+                fill=c.on_accent if lit else c.card,
+                tags=tags,
+            )
