@@ -197,6 +197,29 @@ def save_document(
     return Saved(document, kept)
 
 
+def save_drawer_as(
+    document: Document, path: Path, *, anyway: bool = False
+) -> Saved | ChangedOnDisk:
+    """Save the drawer alone under another name, and have the job name it.
+
+    document: with a sheet; path: of the CSV file; anyway: over whatever is there. Returns: Saved,
+    whose job is unsaved as it names the drawer anew, or ChangedOnDisk and nothing written.
+    Raises: Trouble where the disk refuses; ValueError where there is no sheet.
+    """
+    if document.sheet is None:
+        raise ValueError("no drawer to save")
+    data = bytes_of(document.sheet)
+    own = path == document.drawer_path and still_same(path, document.drawer_stamp)
+    if not anyway and not own and path.exists() and not _says_already(path, data):
+        return ChangedOnDisk((path,), strange=path != document.drawer_path)
+    replace_bytes(path, data)
+    document = replace(
+        document.edited(set_at(("drawer",), _named(path, document.path))), drawer_path=path,
+        saved_sheet=document.sheet, drawer_stamp=stamp_of(path, data), drawer_faults=(),
+    )  # fmt: skip
+    return Saved(document)
+
+
 def _refused(
     document: Document, target: Path, data: bytes | None, elsewhere: bool, write_drawer: bool
 ) -> ChangedOnDisk | None:

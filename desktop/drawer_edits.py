@@ -224,3 +224,43 @@ def _names_unit(text: str) -> bool:
     except NotAQuantity:
         return False
     return True
+
+
+def with_stock(sheet: Sheet, stock: Sheet) -> tuple[Sheet, tuple[int, ...]]:
+    """Add the rows of a ready-made list.
+
+    sheet: of the drawer; stock: the list's. Returns: (the sheet, numbers of the new rows). An id
+    that is taken already gives way to a free one, as two lots of one name are a fault.
+    """
+    names = columns_of(stock)
+    sheet = with_columns(sheet, (name for name in names if name in COLUMNS))
+    first = len(sheet.rows)
+    taken = {sheet.cell(row, "id") for row in range(first)}
+    rows = []
+    for row in stock.rows:
+        wanted = dict(zip(names, row.cells, strict=False))
+        if wanted.get("id", "") in taken:
+            wanted["id"] = free_id(sheet, taken)
+        taken.add(wanted.get("id", ""))
+        rows.append(_row_of(sheet, wanted))
+    return replace(sheet, rows=(*sheet.rows, *rows)), tuple(range(first, first + len(rows)))
+
+
+def text_of(sheet: Sheet, rows: Iterable[int]) -> str:
+    """Some rows as a spreadsheet takes them. rows: their numbers from 0. Returns lines of tabs."""
+    width = len(sheet.header.cells)
+    lines = ([cell_at(sheet, row, column) for column in range(width)] for row in rows)
+    return "".join("\t".join(line) + "\n" for line in lines)
+
+
+def summary_of(sheet: Sheet | None) -> str:
+    """Say what is on hand, such as '31 shims, 9 thicknesses'. Returns it."""
+    shims, thicknesses = 0, set()
+    for row in range(len(sheet.rows) if sheet else 0):
+        assert sheet is not None
+        text, um = sheet.cell(row, "count"), thickness_um(sheet, row)
+        if um is not None and re.fullmatch("[0-9]{1,9}", text) and int(text):
+            shims += int(text)
+            thicknesses.add(round(um, 2))
+    kinds = len(thicknesses)
+    return f"{shims} shim{'' if shims == 1 else 's'}, {kinds} thickness{'' if kinds == 1 else 'es'}"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import math
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
@@ -20,8 +19,6 @@ WORDS = ("", "UK", "US")  # '': as the job says
 MOST_RECENT = 8
 USUAL_SIZE_PX = (1280, 800)
 LEAST_SIZE_PX, MOST_SIZE_PX = (480, 320), (16_000, 16_000)
-TYPE_SCALES = (0.85, 1.0, 1.15, 1.35, 1.6)
-LARGE = 1.35
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +29,7 @@ class Settings:
     height_px: int = USUAL_SIZE_PX[1]
     maximised: bool = False
     theme: str = "system"
-    type_scale: float = 1.0  # of the sizes in points; LARGE is the large type
+    large: bool = False  # large type
     shown_unit: str = ""  # '': that of the job
     words: str = ""
     recent: tuple[str, ...] = ()  # paths of job files, the last one first
@@ -50,12 +47,6 @@ class Settings:
         name = str(path.absolute())
         last = "" if self.last_job == name else self.last_job
         return replace(self, recent=tuple(one for one in self.recent if one != name), last_job=last)
-
-    def larger(self, steps: int = 1) -> Settings:
-        """The settings with larger type. steps: along TYPE_SCALES, negative for smaller."""
-        near = min(range(len(TYPE_SCALES)), key=lambda at: abs(TYPE_SCALES[at] - self.type_scale))
-        place = min(max(near + steps, 0), len(TYPE_SCALES) - 1)
-        return replace(self, type_scale=TYPE_SCALES[place])
 
 
 def settings_path() -> Path:
@@ -83,8 +74,6 @@ def load_settings(path: Path | None = None) -> Settings:
     good = {key: content[key] for key in content if key in _SOUND and _SOUND[key](content[key])}
     if "recent" in good:
         good["recent"] = tuple(dict.fromkeys(good["recent"]))[:MOST_RECENT]
-    if "type_scale" in good:
-        good["type_scale"] = float(good["type_scale"])
     strange = tuple((key, value) for key, value in content.items() if key not in _SOUND)
     return Settings(**good, strange=strange)
 
@@ -119,18 +108,12 @@ def _is_path(value: Any) -> bool:
     return isinstance(value, str) and "\0" not in value
 
 
-def _is_scale(value: Any) -> bool:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return False
-    return math.isfinite(value) and TYPE_SCALES[0] <= value <= TYPE_SCALES[-1]
-
-
 _SOUND: dict[str, Callable[[Any], bool]] = {
     "width_px": _whole_between(LEAST_SIZE_PX[0], MOST_SIZE_PX[0]),
     "height_px": _whole_between(LEAST_SIZE_PX[1], MOST_SIZE_PX[1]),
     "maximised": lambda value: isinstance(value, bool),
     "theme": _one_of(THEMES),
-    "type_scale": _is_scale,
+    "large": lambda value: isinstance(value, bool),
     "shown_unit": _one_of(("", *UNITS)),
     "words": _one_of(WORDS),
     "recent": lambda value: isinstance(value, list) and all(map(_is_path, value)),

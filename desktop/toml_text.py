@@ -104,6 +104,7 @@ def _change_list(
             continue
         both = min(high - low, end - start)
         for number in range(high - 1, low + both - 1, -1):
+            _leave_comments(inside, number)
             del inside[number]
         for number in range(start + both, end):
             inside.insert(low + number - start, _item(new[number], (*place, "")))
@@ -111,6 +112,23 @@ def _change_list(
             _change_value(
                 inside, low + number, old[low + number], new[start + number], place, finely
             )
+
+
+def _leave_comments(inside: Any, number: int) -> None:
+    """Hand the comments at the end of a table on to the next: they stand over its heading."""
+    from tomlkit.items import AoT, Comment, Whitespace
+
+    if not isinstance(inside, AoT) or number + 1 >= len(inside):
+        return
+    ends = []
+    for _, item in reversed(inside[number].value.body):
+        if not isinstance(item, Comment | Whitespace):
+            break
+        ends.append(item.as_string())
+    comments = "".join(reversed(ends))
+    if "#" in comments:
+        trivia = inside[number + 1].trivia
+        trivia.indent = comments + trivia.indent
 
 
 def _print(value: object) -> str:

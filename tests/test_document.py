@@ -21,6 +21,7 @@ from desktop.document import (
     open_document,
     open_drawer,
     save_document,
+    save_drawer_as,
 )
 from desktop.drawer_edits import set_cell
 from desktop.edits import Table, alike, set_at
@@ -268,6 +269,18 @@ def test_comment_beside_a_changed_value_stays() -> None:
     assert line.endswith("# bright leaf")
 
 
+def test_comment_over_the_next_reading_stays() -> None:
+    """A reading taken out leaves the comment that stands over the next one's heading."""
+    text = JOB.replace(
+        "[[readings]]                        # a trial fit", "# trial\n\n[[readings]]"
+    )
+    for gone in ([1], [0, 0], [1, 0]):
+        table = edits.together(*map(edits.remove_reading, gone))(table_of(text))
+        new, kept = toml_with(text, table)
+        assert kept
+        assert '# trial\n\n[[readings]]\nof = "backlash"' in new
+
+
 def test_same_table_same_text() -> None:
     """A table that was not changed gives the very text it came from."""
     odd = "\ufeff# x\r\ntitle='a'\r\n\r\nunit   =\"mm\"  \r\n"
@@ -295,7 +308,8 @@ numbers = st.decimals(-999, 999, places=2, allow_nan=False).map(lambda d: Number
 plain = st.one_of(words, numbers, st.integers(-(10**6), 10**6), st.booleans())
 places = st.sampled_from(
     [
-        ("title",), ("note",), ("wanted", "chance"), ("limits", "pinch", "low"), ("layout", "wheel"),
+        ("title",), ("note",), ("wanted", "chance"), ("limits", "pinch", "low"),
+        ("layout", "wheel"),
         ("limits", "new", "low"), ("tools", "dial", "step"), ("tools", "new", "kind"),
         ("readings", 0, "of"), ("readings", 1, "goes"), ("readings", 0, "fitted", "wheel side"),
         ("readings", 0, "values", 0), ("seats",), ("mesh", "transfer_ratio"),
@@ -419,7 +433,9 @@ def test_drawer_changed_by_another(job_path: Path) -> None:
     """A drawer changed by another program stops the whole save: nothing is written."""
     document = open_document(job_path)
     assert document.sheet is not None
-    document = document.at(set_at(("title",), "m")(document.table), set_cell(document.sheet, 0, 3, "9"))
+    document = document.at(
+        set_at(("title",), "m")(document.table), set_cell(document.sheet, 0, 3, "9")
+    )
     drawer = job_path.parent / "drawer.csv"
     drawer.write_text(DRAWER + "A3,20,thou,1,\n", encoding="utf-8")
     assert save_document(document) == ChangedOnDisk((drawer,))
@@ -517,6 +533,21 @@ def test_another_drawer(job_path: Path) -> None:
     assert not document.drawer_unsaved
 
 
+def test_drawer_saved_as(job_path: Path) -> None:
+    """A drawer saved under another name is the job's from then on; what is there is asked about."""
+    opened = open_document(job_path)
+    other = job_path.with_name("van.csv")
+    other.write_text("theirs", encoding="utf-8")
+    assert save_drawer_as(opened, other) == ChangedOnDisk((other,), strange=True)
+    document = saved(save_drawer_as(opened, other, anyway=True))
+    assert other.read_text("utf-8") == DRAWER
+    assert document.table["drawer"] == "van.csv"
+    assert document.job_unsaved
+    assert not document.drawer_unsaved
+    with pytest.raises(ValueError, match="no drawer"):
+        save_drawer_as(new_document(), other)
+
+
 @pytest.mark.parametrize("data", [b"title = ", b"\xff\xfe\x00", b"a = [" * 3000, b"a=1\na=2"])
 def test_files_that_are_no_job(tmp_path: Path, data: bytes) -> None:
     """A file that is no TOML is a trouble in the words of every door."""
@@ -535,9 +566,7 @@ def test_folder_that_cannot_be_written(job_path: Path) -> None:
     assert job_path.read_text("utf-8") == JOB
 
 
-def test_half_done_save_can_be_done_again(
-    job_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_half_done_save_can_be_done_again(job_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """After a save that wrote the drawer and failed at the job, saving again succeeds."""
     from desktop import document as room
 

@@ -14,7 +14,7 @@ from desktop.document import ChangedOnDisk, Document, new_document, open_documen
 from desktop.drafts import DraftKeeper, discard, left_behind
 from desktop.drawer_edits import add_row, same_sheet
 from desktop.edits import alike, set_at
-from desktop.settings import LARGE, MOST_RECENT, Settings, load_settings, save_settings
+from desktop.settings import MOST_RECENT, Settings, load_settings, save_settings
 from desktop.typed import Number
 from solver.drawer_sheet import new_sheet
 
@@ -181,7 +181,7 @@ def test_draft_that_cannot_be_kept(tmp_path: Path) -> None:
 def test_settings_come_back(tmp_path: Path) -> None:
     """What is remembered comes back as it was, whatever folder it has to make."""
     path = tmp_path / "new" / "settings.json"
-    settings = Settings(1600, 900, True, "dark", LARGE, "thou", "US").with_job(tmp_path / "a.toml")
+    settings = Settings(1600, 900, True, "dark", True, "thou", "US").with_job(tmp_path / "a.toml")
     assert save_settings(settings, path) == ""
     assert load_settings(path) == settings
 
@@ -203,8 +203,8 @@ def test_damaged_settings(tmp_path: Path, data: bytes) -> None:
 @pytest.mark.parametrize(
     "content",
     [
-        {"width_px": -5, "height_px": "tall", "theme": "pink", "type_scale": 1e9},
-        {"type_scale": float("nan"), "recent": "a", "last_job": 3, "maximised": 1},
+        {"width_px": -5, "height_px": "tall", "theme": "pink", "large": 1e9},
+        {"large": float("nan"), "recent": "a", "last_job": 3, "maximised": 1},
         {"width_px": True, "recent": [1], "shown_unit": "furlong", "words": "FR"},
     ],
 )
@@ -239,13 +239,6 @@ def test_recent_jobs(tmp_path: Path) -> None:
     settings = settings.without_job(tmp_path / "5.toml")
     assert settings.last_job == ""
     assert str(tmp_path / "5.toml") not in settings.recent
-
-
-def test_type_size() -> None:
-    """Type grows and shrinks by steps, and stops at the ends."""
-    assert Settings().larger(2).type_scale == LARGE
-    assert Settings().larger(9).larger().type_scale == Settings().larger(9).type_scale
-    assert Settings().larger(-9).larger(1).type_scale == 1.0
 
 
 def test_settings_that_cannot_be_kept(tmp_path: Path) -> None:
