@@ -27,6 +27,10 @@ TIE = 0.0005  # two plans within this are equally good
 SHORT_OF_BEST = 0.005  # when the wanted chance is out of reach, this near the best is enough
 NO_CHANCE = 0.001
 MOST_ROUNDS = 60
+BLOCK = 512  # pairs weighed at a time
+MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
+MOST_TIED = 400  # equals among which the preference is worked out in full
+NEAR_PEAK = 0.97  # so near what any thicknesses could do, arithmetic need not go on
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,14 @@ class Choice:
     reached: bool  # the wanted chance, by the normal law
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Alive:
+    """Pairs of stacks that arithmetic could not rule out."""
+
+    ceiling: np.ndarray  # bound of the log-chance of each pair [(n,)]
+    columns: tuple[np.ndarray, np.ndarray]  # of the wheel side and plain side [(n, k)]
+
+
 @dataclass(slots=True)
 class Search:
     """One job's search; keeps stacks, tangents and candidates between questions."""
@@ -59,7 +71,10 @@ class Search:
     tangents: Tangents
     halt: Halt
     pool: dict[int, list[Candidate]] = field(default_factory=dict)  # by number of pieces
+    _known: set[object] = field(default_factory=set)  # what the pool holds already
+    _tried: dict[int, float] = field(default_factory=dict)  # lowest chance weighed down to
     weighed: dict[int, float] = field(default_factory=dict)  # complete above this chance
+    alive: dict[int, list[Alive]] = field(default_factory=dict)  # what may still beat it
     _stacks: dict[object, SeatStacks] = field(default_factory=dict)
     _leant: list[Counts] = field(default_factory=list)  # where a tangent stands already
 
@@ -74,10 +89,12 @@ class Search:
 
         total: pieces; above: chance. Fills `pool`, and `weighed` where nothing was left out.
         """
-        if self.weighed.get(total, math.inf) <= above:
+        if self._tried.get(total, math.inf) <= above:
             return
+        self._tried[total] = above
         seats = self.job.seats
         complete = True
+        self.alive[total] = []
         splits = [
             (one, total - one)
             for one in range(seats[0].least, seats[0].most + 1)
@@ -90,7 +107,7 @@ class Search:
             wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
             pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region))
             complete &= pairs.complete
-            self._weigh_pairs(total, pairs, wheel, plain, above)
+            complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
         if complete:
             self.weighed[total] = above
 
@@ -133,41 +150,71 @@ class Search:
 
     def _weigh_pairs(
         self, total: int, pairs: Pairs, wheel: SeatStacks, plain: SeatStacks, above: float
-    ) -> None:
-        """Weigh pairs, the most promising first, until none can matter any more."""
+    ) -> bool:
+        """Weigh pairs, the most promising first, until none can matter; False if some are left."""
         if not len(pairs.wheel):
-            return
+            return True
         if self.tangents.hold and self._near_peak(above) and self.tangents.levels:
             ceiling = self.tangents.upper(pairs.points)
         else:
             ceiling = np.zeros(len(pairs.wheel))
+        self._note_alive(total, pairs, wheel, plain, ceiling, above)
         order = np.argsort(-ceiling, kind="stable")
-        best = max((c.chance for c in self.pool.get(total, [])), default=0.0)
-        at = 0
-        while at < len(order):
+        best = self.best(total)
+        for start in range(0, len(order), BLOCK):
             enough = math.log(max(above, best - TIE, 1e-12))
-            block = order[at : at + 256 * (1 if at < 1024 else 8)]
+            block = order[start : start + BLOCK]
             block = block[ceiling[block] >= enough]
-            if not len(block) or self.halt.stopped:
-                return
+            if not len(block):
+                return True
+            if start >= MOST_WEIGHED or self.halt.stopped:
+                return False
             chances = self.law.chance(self.tangents.stacks(pairs.points[block]))
             best = max(best, float(chances.max()))
-            keep = block[chances >= max(best - 0.05, 0.5 * best)][:400]
-            kept = dict(zip(block, chances, strict=True))
-            for place in keep:
+            good = np.flatnonzero(chances >= max(best - 0.05, 0.5 * best))[:400]
+            for at in good:
                 counts = (
-                    _counted(wheel.columns[pairs.wheel[place]]),
-                    _counted(plain.columns[pairs.plain[place]]),
+                    _counted(wheel.columns[pairs.wheel[block[at]]]),
+                    _counted(plain.columns[pairs.plain[block[at]]]),
                 )
-                self.remember(Candidate(float(kept[place]), total, counts))
-            at += 256 * (1 if at < 1024 else 8)
+                self.remember(Candidate(float(chances[at]), total, counts))
+        return True
+
+    def _note_alive(
+        self,
+        total: int,
+        pairs: Pairs,
+        wheel: SeatStacks,
+        plain: SeatStacks,
+        ceiling: np.ndarray,
+        above: float,
+    ) -> None:
+        may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
+        columns = wheel.columns[pairs.wheel[may]], plain.columns[pairs.plain[may]]
+        self.alive[total].append(Alive(ceiling[may], columns))
+
+    def _usable(self, pieces: tuple[int, int], bar: float) -> tuple[set[int], ...] | None:
+        """For each seat the columns in any plan that arithmetic left alive; None: not known."""
+        totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
+        if any(self.weighed.get(total, math.inf) > bar for total in totals):
+            return None
+        usable: tuple[set[int], ...] = (set(), set())
+        for total in totals:
+            for alive in self.alive[total]:
+                may = alive.ceiling >= math.log(max(bar, 1e-12))
+                for seat in (0, 1):
+                    usable[seat].update(int(at) for at in np.unique(alive.columns[seat][may]))
+        return usable
 
     def _near_peak(self, chance: float) -> bool:
         return chance >= HOLDS_FROM * self.tangents.peak.chance
 
     def remember(self, candidate: Candidate) -> None:
         """Keep a candidate. candidate: weighed."""
-        self.pool.setdefault(candidate.pieces, []).append(candidate)
+        key = tuple(tuple(sorted(seat.items())) for seat in candidate.counts)
+        if key not in self._known:
+            self._known.add(key)
+            self.pool.setdefault(candidate.pieces, []).append(candidate)
 
     def best(self, total: int) -> float:
         """Best chance known with exactly so many pieces; 0 where there is none."""
@@ -205,10 +252,18 @@ class Search:
         region = self._region(bar)
         windows = tuple(self.window(seat, region) for seat in (0, 1))
         master = Master(
-            self.columns, self.tangents, windows, pieces, math.log(max(bar, 1e-12)), self.halt
+            self.columns,
+            self.tangents,
+            windows,
+            pieces,
+            math.log(max(bar, 1e-12)),
+            self.halt,
+            self._usable(pieces, bar),
         )
         self._lean_on_pool(pieces)
         found_any, floor = False, None
+        if bar >= 1.0:
+            return False, True
         for _ in range(MOST_ROUNDS):
             found = master.ask(fewest=fewest, floor=floor)
             if found.counts is None:
@@ -222,11 +277,13 @@ class Search:
                 if fewest:
                     return True, found.closed
                 bar = chance + TIE / 2
+                if bar >= 1.0:
+                    return True, True
                 floor = math.log(bar)
             if not fewest and found.closed and found.bound <= math.log(bar):
                 return found_any, True
             if not self._cut_off(point):
-                return found_any, False
+                master.forbid(found.counts)
         return found_any, False
 
     def _lean_on_pool(self, pieces: tuple[int, int]) -> None:
@@ -254,9 +311,10 @@ class Search:
             logs = self.tangents.log_chance(trail)
             floor = math.log(max(HOLDS_FROM * 1.2 * self.tangents.peak.chance, 1e-12))
             high = np.flatnonzero(logs >= floor)
-            if not len(high):
-                return False
-            self.tangents.add(trail[high[:1]])
+            for at in high:
+                self.tangents.add(trail[at : at + 1])
+                if float(self.tangents.upper(point)[0]) < before - 1e-7:
+                    break
         return float(self.tangents.upper(point)[0]) < before - 1e-7
 
 
@@ -352,7 +410,8 @@ def _highest(search: Search) -> tuple[float, bool]:
             search.weigh(total, above)
             every &= search.weighed.get(total, math.inf) <= above
             before, top = top, max(top, search.best(total))
-            if before >= floor and top < before + TIE and _sure(search, floor):
+            near = top >= NEAR_PEAK * search.tangents.peak.chance
+            if near and top < before + TIE and _sure(search, floor):
                 every = False
                 break
         if top >= floor:
@@ -371,7 +430,8 @@ def _settled(search: Search, total: int, bar: float, *, closed: bool, reached: b
     best = search.best(total)
     every = search.weighed.get(total, math.inf) <= best
     tied = [c for c in search.pool[total] if c.chance >= best - TIE]
-    chosen = min(tied, key=lambda c: _preference(search, c))
+    tied.sort(key=lambda c: (len({at for seat in c.counts for at in seat}), -c.chance))
+    chosen = min(tied[:MOST_TIED], key=lambda c: _preference(search, c))
     plan = search.columns.plan(chosen.counts)
     exact = float(search.law.chance(search.exact_stacks(chosen.counts))[0])
     proved = closed and (every or (best_closed and _sure(search, best)))

@@ -16,7 +16,8 @@ from solver.tangents import SLACK, Tangents
 
 LOG_UNIT = 1e9
 VARIANCE_UNIT = 1000.0  # per µm²
-EFFORT = 20.0  # deterministic seconds for one question; machine-independent
+CLOSE_ENOUGH = 2e-4  # log-chance: how near the highest bound a plan has to be
+EFFORT = 10.0  # deterministic seconds for one question; machine-independent
 
 Counts = tuple[dict[int, int], ...]
 
@@ -48,7 +49,8 @@ class Found:
 class Master:
     """One model, grown by tangents as they are found.
 
-    windows: least and most thickness of each seat [ticks]; pieces: least and most in all.
+    windows: least and most thickness of each seat [ticks]; pieces: least and most in all; usable:
+    columns for each seat, all where arithmetic has not ruled any out.
     """
 
     columns: Columns
@@ -57,6 +59,7 @@ class Master:
     pieces: tuple[int, int]
     floor: float  # log-chance that every plan must be able to reach
     halt: Halt
+    usable: tuple[set[int], ...] | None = None  # columns that arithmetic left for each seat
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     counts: list[dict[int, cp_model.IntVar]] = field(default_factory=list)
     parts: list[cp_model.LinearExprT] = field(default_factory=list)  # the coordinates of z
@@ -78,6 +81,8 @@ class Master:
         most = self.columns.seats[seat].most
         counts = {}
         for at, column in enumerate(self.columns.items):
+            if self.usable is not None and at not in self.usable[seat]:
+                continue
             reach = min(column.stock, most, window[1] // column.ticks)
             if column.seats[seat] and reach > 0:
                 counts[at] = self.model.new_int_var(0, int(reach), f"{seat}:{at}")
@@ -164,6 +169,17 @@ class Master:
             self.model.add(self.log <= terms + math.ceil(level))
         self.cuts = len(tangents.levels)
 
+    def forbid(self, counts: Counts) -> None:
+        """Leave out one plan whose true chance is known. counts: column -> pieces, each seat."""
+        variables = [var for seat in self.counts for var in seat.values()]
+        row = [
+            of.get(at, 0) for seat, of in zip(self.counts, counts, strict=True) for at in seat
+        ]
+        if variables:
+            self.model.add_forbidden_assignments(variables, [row])
+        else:
+            self.model.add_bool_or([])  # the empty plan was the only one
+
     def ask(self, *, fewest: bool, hint: Counts | None = None, floor: float | None = None) -> Found:
         """Ask for the fewest pieces, or for the highest log-chance.
 
@@ -189,6 +205,8 @@ class Master:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
+        if not fewest:
+            solver.parameters.absolute_gap_limit = CLOSE_ENOUGH * LOG_UNIT
         solver.parameters.max_deterministic_time = EFFORT
         solver.parameters.catch_sigint_signal = False
         if self.halt.stopped:

@@ -128,7 +128,8 @@ def _solve_pivots(
         det = np.where(np.abs(det) < 1e-6, 1e-6, det)
         x[:, CLEARANCE] += (miss[0] * slope[1, 1] - miss[1] * slope[0, 1]) / det
         x[:, GAP] += (miss[1] * slope[0, 0] - miss[0] * slope[1, 0]) / det
-        if max(float(np.abs(one).max()) for one in miss) < 1e-6:
+        straight = all(row.of != "backlash" for row in pivots)
+        if straight or max(float(np.abs(one).max()) for one in miss) < 1e-6:
             break
     return np.asarray(-np.log(np.abs(det)))
 
