@@ -34,7 +34,7 @@ def check_agreement(job: Job, estimate: Estimate) -> Agreement:
     p = chi_square_tail(chi_square, freedom) if freedom > 0 else None
     chances = [chance for chance in (p, *estimate.against) if chance is not None]
     state = _state(min(chances, default=1.0), unchecked=freedom <= 0 and not estimate.against)
-    suspects = ()
+    suspects: tuple[Suspect, ...] = ()
     if state in ("look again", "disagree"):
         suspects = _suspects(job, estimate, miss, checked, freedom)
     unchecked = tuple(

@@ -1,4 +1,4 @@
-"""Where the spread of each result comes from, and what perfect knowledge of an input would bring."""
+"""Where the spread of each result comes from, and what knowing an input better would bring."""
 
 from __future__ import annotations
 
@@ -98,8 +98,11 @@ def _without(
     """The plan's stacks as if one lot's thickness were known perfectly."""
     less = own.copy()
     wheel, plain = (
-        [known_of(drawer.lot(p.id), name, p.count, estimate.unknowns)
-         for p in plan.stack(name).pieces if p.id == lot_id]
+        [
+            known_of(drawer.lot(p.id), name, p.count, estimate.unknowns)
+            for p in plan.stack(name).pieces
+            if p.id == lot_id
+        ]
         for name in SEATS
     )
     less[0, 0] -= sum(known.own_um2 for known in wheel)

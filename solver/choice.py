@@ -1,8 +1,8 @@
 """Choose the plan: fewest pieces that reach the wanted chance, then the best chance, proved.
 
-    arithmetic (stacking)      finds good plans fast, and all of them where they are few
-    tangents                   bound the log-chance of every plan from above
-    integer program (master)   finds what arithmetic missed, or that there is nothing
+arithmetic (stacking)      finds good plans fast, and all of them where they are few
+tangents                   bound the log-chance of every plan from above
+integer program (master)   finds what arithmetic missed, or that there is nothing
 """
 
 from __future__ import annotations

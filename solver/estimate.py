@@ -164,10 +164,8 @@ def _truncated(row: Row, centre: float, room: float) -> tuple[tuple[float, float
     total = math.sqrt(room + row.spread.u_um**2)
     z = row.side * (centre - row.spread.centre_um) / total
     chance = 0.5 * math.erfc(-z / math.sqrt(2.0))
-    if z > -8:
-        hazard = math.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi) / chance
-    else:
-        hazard = -z + 1.0 / -z  # Mills' ratio far out
+    density = math.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
+    hazard = density / chance if z > -8 else -z + 1.0 / -z  # Mills' ratio far out
     mean = centre + row.side * room * hazard / total
     left = room - room**2 * hazard * (z + hazard) / total**2
     left = min(max(left, room * 1e-9), room * (1.0 - 1e-12))

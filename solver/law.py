@@ -80,10 +80,10 @@ class Law:
             far = backlash(self.quantities, true_um, self.signs, 0.0)
             both = self._moments(near, squeeze, stacks), self._moments(far, squeeze, stacks)
             total += self._slab(squeeze, (near, far), both, low, min(high, 0.0))
-        return np.clip(total, 0.0, 1.0)
+        return np.asarray(np.clip(total, 0.0, 1.0))
 
     def _true_um(self, stacks: Stacks) -> np.ndarray:
-        return stacks.nominal_um + stacks.lean @ self.x
+        return np.asarray(stacks.nominal_um + stacks.lean @ self.x)
 
     def _moments(
         self, result: Surface, squeeze: Surface, stacks: Stacks

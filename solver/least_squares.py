@@ -46,7 +46,7 @@ class Fit:
     def checked_share(self) -> np.ndarray:
         """Share of each row that the other rows check [(m,)]: 0 nothing does, 1 all of it."""
         inside = np.einsum("id,de,ie->i", self.slope, self.cov, self.slope)
-        return np.clip(1.0 - inside / self.u**2, 0.0, 1.0)
+        return np.asarray(np.clip(1.0 - inside / self.u**2, 0.0, 1.0))
 
 
 def _frozen(array: np.ndarray) -> np.ndarray:

@@ -5,6 +5,7 @@ Whole numbers only: thicknesses in ticks of 10 nm, variances in 1e-3 µm², log-
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field
 
@@ -63,9 +64,9 @@ class Master:
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     counts: list[dict[int, cp_model.IntVar]] = field(default_factory=list)
     parts: list[cp_model.LinearExprT] = field(default_factory=list)  # the coordinates of z
-    log: cp_model.IntVar | None = None
-    total: cp_model.IntVar | None = None
     cuts: int = 0
+    log: cp_model.IntVar = field(init=False)
+    total: cp_model.IntVar = field(init=False)
 
     def __post_init__(self) -> None:
         for seat, window in enumerate(self.windows):
@@ -141,7 +142,7 @@ class Master:
         """Split a count into its first, second, … piece."""
         steps = [self.model.new_bool_var(f"{var.name} #{k}") for k in range(1, most + 1)]
         self.model.add(sum(steps) == var)
-        for one, two in zip(steps, steps[1:], strict=False):
+        for one, two in itertools.pairwise(steps):
             self.model.add_implication(two, one)
         return [(step, k) for k, step in enumerate(steps, 1)]
 
@@ -172,9 +173,7 @@ class Master:
     def forbid(self, counts: Counts) -> None:
         """Leave out one plan whose true chance is known. counts: column -> pieces, each seat."""
         variables = [var for seat in self.counts for var in seat.values()]
-        row = [
-            of.get(at, 0) for seat, of in zip(self.counts, counts, strict=True) for at in seat
-        ]
+        row = [of.get(at, 0) for seat, of in zip(self.counts, counts, strict=True) for at in seat]
         if variables:
             self.model.add_forbidden_assignments(variables, [row])
         else:
@@ -195,7 +194,6 @@ class Master:
             model.minimize(model.get_int_var_from_proto_index(self.total.index))
         else:
             model.maximize(log)
-        model.clear_hints()
         for seat, counts in zip(self.counts, hint or (), strict=False):
             for at, var in seat.items():
                 model.add_hint(model.get_int_var_from_proto_index(var.index), counts.get(at, 0))

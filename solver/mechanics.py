@@ -1,12 +1,12 @@
 """The results of a carrier as functions of its quantities and stacks, with their derivatives.
 
-            wheel side                                plain side
-   housing |### S_w |bearing|== carrier with wheel ==|bearing| S_p ###| housing
-                             <- mesh gap g: the wheel backs away from the pinion this way
+         wheel side                                plain side
+housing |### S_w |bearing|== carrier with wheel ==|bearing| S_p ###| housing
+                          <- mesh gap g: the wheel backs away from the pinion this way
 
-   pinch    p = t_w S_w + t_p S_p - C          t = +1 shims under a bearing, -1 under a cover
-   backlash b = r (g - t_w S_w + share p)      while p >= 0
-            r (g - t_w S_w + p) ... r (g - t_w S_w)      with end float, p < 0: both ends count
+pinch    p = t_w S_w + t_p S_p - C          t = +1 shims under a bearing, -1 under a cover
+backlash b = r (g - t_w S_w + share p)      while p >= 0
+         r (g - t_w S_w + p) ... r (g - t_w S_w)      with end float, p < 0: both ends count
 """
 
 from __future__ import annotations

@@ -189,13 +189,14 @@ def _nearest_counts(job: Job, search: Search) -> tuple[dict[int, int], ...] | No
             grid = np.array([(wheel.ticks[a], plain.ticks[b]) for a in one for b in two])
             stacks = bare(grid / TICKS_PER_UM, len(search.law.x))
             lash, pinch = search.law.predict(stacks)
-            miss = np.maximum(_miss(lash, search.law.backlash_um), _miss(pinch, search.law.pinch_um))
+            by_pinch = _miss(pinch, search.law.pinch_um)
+            miss = np.maximum(_miss(lash, search.law.backlash_um), by_pinch)
             at = int(np.argmin(miss))
             if best is None or miss[at] < best[0]:
                 a, b = one[at // len(two)], two[at % len(two)]
-                counts = (_count(wheel.columns[a]), _count(plain.columns[b]))
-                if _in_stock(search, counts):
-                    best = float(miss[at]), counts
+                both = (_count(wheel.columns[a]), _count(plain.columns[b]))
+                if _in_stock(search, both):
+                    best = float(miss[at]), both
     return best[1] if best else None
 
 

@@ -9,6 +9,8 @@ from solver.job import PLAIN_SIDE, WHEEL_SIDE, Reading
 from solver.report_text import trade_words
 from solver.report_words import both_lengths, counts, length, wanted_counts
 
+WORTH_A_CUT = 0.1  # gain in chance below which a piece that does not mend is not mentioned
+
 
 def move_sentence(answer: Answer) -> str:
     """Say what to move if the dial shows too little or too much. answer: the finished answer.
@@ -149,12 +151,15 @@ def mend_sentence(answer: Answer) -> str:
     mend, wanted = answer.mend, wanted_counts(answer.job.wanted_chance)
     if mend is None or answer.status == "met":
         return ""
+    size = both_lengths(mend.thickness_um, answer.job.unit, True)
     if mend.ceiling < answer.job.wanted_chance and not mend.enough:
+        nearer = ""
+        if mend.chance > answer.chance + WORTH_A_CUT:
+            nearer = f" Until then {size} for the {mend.seat} would bring {counts(mend.chance)}."
         return (
             f"No shim can mend this: with any thicknesses whatever, at most {counts(mend.ceiling)}"
             f" builds. What falls short is the measuring. {do_about(answer)}"
-        ).rstrip()
-    size = both_lengths(mend.thickness_um, answer.job.unit, True)
+        ).rstrip() + nearer
     if mend.enough:
         return (
             f"One piece of {size} for the {mend.seat}, cut or bought, would mend it:"

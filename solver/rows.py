@@ -147,9 +147,7 @@ def _intersected(rows: list[Row]) -> list[Row]:
         if low >= high:
             kept.append(row)
             continue
-        spread = replace(
-            other.spread, centre_um=(low + high) / 2.0, half_um=(high - low) / 2.0
-        )
+        spread = replace(other.spread, centre_um=(low + high) / 2.0, half_um=(high - low) / 2.0)
         kept[partner] = replace(other, spread=spread, readings=other.readings + row.readings)
     return kept
 

@@ -198,7 +198,7 @@ def log_likelihood(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
     shown = reads(row, x, signs)
     if row.side:
         z = row.side * (shown - row.spread.centre_um) / row.spread.u_um
-        return np.log(np.maximum(normal_cdf(z), 1e-300))
+        return np.asarray(np.log(np.maximum(normal_cdf(z), 1e-300)))
     miss = row.spread.centre_um - shown
     half = row.spread.half_um + float_half_um(row, x, signs)
     sd = row.spread.sd_um
@@ -209,12 +209,10 @@ def log_likelihood(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
         return np.asarray(-((miss / sd) ** 2) / 2.0 - math.log(sd * math.sqrt(math.tau)))
     wide = np.maximum(half, 0.02 * sd)
     inside = normal_cdf((miss + wide) / sd) - normal_cdf((miss - wide) / sd)
-    return np.log(np.maximum(inside, 1e-300) / (2.0 * wide))
+    return np.asarray(np.log(np.maximum(inside, 1e-300) / (2.0 * wide)))
 
 
-def true_stacks_um(
-    plan: Plan, drawer: Drawer, unknowns: Unknowns, builds: Builds
-) -> np.ndarray:
+def true_stacks_um(plan: Plan, drawer: Drawer, unknowns: Unknowns, builds: Builds) -> np.ndarray:
     """True thickness of each seat's stack in every build [µm, (n, 2)].
 
     plan; drawer; unknowns and builds of the job. A piece's own error is drawn once and is the same
@@ -229,9 +227,7 @@ def true_stacks_um(
     return total
 
 
-def _errors_um(
-    lot: Lot, seat: str, count: int, unknowns: Unknowns, builds: Builds
-) -> np.ndarray:
+def _errors_um(lot: Lot, seat: str, count: int, unknowns: Unknowns, builds: Builds) -> np.ndarray:
     """By how much `count` pieces of a lot are thinner than stated, in every build [µm, (n,)]."""
     if not lot.tool:
         return count * _error_um(lot, f"lot {lot.id}", unknowns, builds)

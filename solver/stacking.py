@@ -23,9 +23,7 @@ class SeatStacks:
     complete: bool  # every stack in the window is here
 
 
-def seat_stacks(
-    columns: Columns, seat: int, count: int, window: tuple[float, float]
-) -> SeatStacks:
+def seat_stacks(columns: Columns, seat: int, count: int, window: tuple[float, float]) -> SeatStacks:
     """Every stack of `count` pieces whose thickness lies in a window, if they are not too many.
 
     columns; seat: its place; count: pieces; window [ticks]. Returns: SeatStacks.

@@ -48,13 +48,17 @@ class Tangents:
 
     def log_chance(self, z: np.ndarray) -> np.ndarray:
         """True log-chance of points. z [(n, 5 + 2d')]. Returns: [(n,)], at least log 1e-12."""
-        return np.log(np.maximum(self.law.chance(self.stacks(z)), 1e-12))
+        return np.asarray(np.log(np.maximum(self.law.chance(self.stacks(z)), 1e-12)))
 
     def add(self, z: np.ndarray) -> None:
         """Add the tangents at points where the chance is high enough. z [(n, 5 + 2d')]."""
         steps = np.concatenate(
-            [[20.0, 20.0], np.maximum(0.02 * z[:, 2:4].max(axis=0), 0.05), [0.05]]
-            + [np.full(2 * len(self.busy), 0.02)]
+            [
+                [20.0, 20.0],
+                np.maximum(0.02 * z[:, 2:4].max(axis=0), 0.05),
+                [0.05],
+                np.full(2 * len(self.busy), 0.02),
+            ]
         )
         size = len(steps)
         moves = np.concatenate([np.zeros((1, size)), np.diag(steps), -np.diag(steps)])
@@ -88,7 +92,8 @@ class Tangents:
         for radius in _RINGS:
             for turn in range(8):
                 angle = math.tau * (turn + (radius == _RINGS[1]) / 2.0) / 8
-                ring.append(at[:2] + shape @ (radius * np.array([math.cos(angle), math.sin(angle)])))
+                spoke = radius * np.array([math.cos(angle), math.sin(angle)])
+                ring.append(at[:2] + shape @ spoke)
         z = np.tile(at, (len(ring), 1))
         z[:, :2] = np.array(ring)
         self.add(z)
@@ -99,9 +104,7 @@ class Tangents:
     def _shape(self, at: np.ndarray) -> np.ndarray:
         """A square root of the inverse curvature of -log chance in the thicknesses [(2, 2)]."""
         step = 200.0
-        moves = np.array(
-            [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)], float
-        )
+        moves = np.array([(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)], float)
         z = np.tile(at, (len(moves), 1))
         z[:, :2] += step * moves
         logs = self.log_chance(z)

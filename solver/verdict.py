@@ -1,4 +1,4 @@
-"""Judge a plan from scratch: by the normal law and by simulation; knows neither choice nor ticks."""
+"""Judge a plan from scratch, by normal law and simulation; knows neither choice nor ticks."""
 
 from __future__ import annotations
 
@@ -161,9 +161,7 @@ def _slopes(
     slope = np.column_stack(
         [(at(x + step, none) - at(x - step, none)) / 2e-3 for step in 1e-3 * np.eye(len(x))]
     )
-    by_stack = np.column_stack(
-        [(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(2)]
-    )
+    by_stack = np.column_stack([(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(2)])
     return at(x, none), slope, by_stack, own
 
 
@@ -217,7 +215,7 @@ def normal_chance(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> f
         near = _law(_results(job, "near"), drawer, estimate, plan)
         far = _law(_results(job, "far"), drawer, estimate, plan)
         total += _slab((near, far), (lash.low_um, lash.high_um), low, min(high, 0.0))
-    return min(max(total, 0.0), 1.0)
+    return float(min(max(total, 0.0), 1.0))
 
 
 def _slab(
