@@ -11,22 +11,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from desktop import pixels
-from desktop.section import STACK_MOST, Dimension, Section, Side, draw_section
+from desktop.section import Dimension, Section, draw_section
+from desktop.stacks_drawn import sides_as_drawn, stack_words
 from desktop.theme import Theme
 from desktop.tokens import mixed, trade_name
-from desktop.widgets import badge_looks
+from desktop.widgets import badge_looks, draw_on_resize, written_on
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Layout, Seat
-from solver.plan import Plan, SeatStack
-from solver.report_words import TRADE_WORDS, bare_length, length
+from solver.plan import Plan
+from solver.report_words import TRADE_WORDS
 
 if TYPE_CHECKING:
     from PIL import Image
 
 SMOOTH = 3  # times too large
-SHIM_LEAST = 3.0  # thinnest shim as drawn, or it could not be seen
 WHEEL_MM = 200.0  # wheel that the exaggeration is said for; common practice, no source
 WHEEL_UNITS = 296.0  # its diameter as drawn
-REDRAW_MS = 40  # after the last change of size
 
 Badges = tuple[tuple[int, str], ...]
 Place = tuple[int, tuple[float, float], tuple[float, float]]  # number, spot [px], badge [px]
@@ -57,52 +56,9 @@ class _Fit:
         return self.x0 + x * self.scale, self.y0 + y * self.scale
 
 
-def sides_as_drawn(seats: tuple[Seat, ...], plan: Plan | None) -> tuple[dict[str, Side], float]:
-    """Turn the stacks of a plan into shims as drawn, one scale for both sides.
-
-    seats: of the job; plan: or None. Returns: the sides by name, and drawing units to a µm (0
-    without a plan).
-    """
-    stacks = {stack.seat: stack for stack in plan.stacks} if plan else {}
-    thickest = max((stack.thickness_um for stack in stacks.values()), default=0.0)
-    per_um = STACK_MOST / thickest if thickest else 0.0
-    sides = {}
-    for name in (WHEEL_SIDE, PLAIN_SIDE):
-        seat = next((seat for seat in seats if seat.name == name), None)
-        stack = stacks.get(name)
-        shims = _each(stack, per_um) if seat and stack else ()
-        sides[name] = Side(seat.under if seat else "", shims, planned=stack is not None)
-    return sides, per_um
-
-
-def _each(stack: SeatStack, per_um: float) -> tuple[float, ...]:
-    """Every single shim of a stack, thick enough to be seen."""
-    return tuple(
-        max(piece.thickness_um * per_um, SHIM_LEAST)
-        for piece in stack.pieces
-        for _ in range(piece.count)
-    )
-
-
-def stack_words(stack: SeatStack | None, name: str, unit: str) -> tuple[str, ...]:
-    """Say a stack at falling length, for the first that fits.
-
-    stack: of a plan, or None; name: of its side as shown; unit: 'mm', 'um', 'in' or 'thou'.
-    Returns texts: with the sum of its parts, with the total, the total alone.
-    """
-    if stack is None:
-        return (f"{name}: no plan yet", f"{name}: no plan yet", "no plan yet")
-    if not stack.pieces:
-        return (f"{name}: no shim", f"{name}: no shim", "no shim")
-    total = length(stack.thickness_um, unit, True)
-    parts = [
-        (f"{p.count} x " if p.count > 1 else "") + bare_length(p.thickness_um, unit, True)
-        for p in stack.pieces
-    ]
-    short = (f"{name}  {total}", total)
-    if stack.pieces[0].count == 1 and len(parts) == 1:
-        return (short[0], *short)
-    return (f"{name}  {' + '.join(parts)} = {total}", *short)
+def _type_of(texts: tuple[str, ...]) -> str:
+    """The type that a dimension is written in: a figure larger than its want."""
+    return "label" if texts[2].startswith("no ") or "no seat" in texts[2] else "dimension"
 
 
 class AxleDrawing(tk.Canvas):
@@ -123,9 +79,8 @@ class AxleDrawing(tk.Canvas):
         self._shown: _Shown | None = None
         self._metal: tuple[object, Image.Image] | None = None
         self._images: list[tk.PhotoImage] = []
-        self._timer: str | None = None
         self.section: Section | None = None
-        self.bind("<Configure>", lambda _: self._later(), add="+")
+        draw_on_resize(self, self._draw)
 
     def show(
         self,
@@ -160,25 +115,7 @@ class AxleDrawing(tk.Canvas):
 
     def written(self) -> tuple[str, ...]:
         """Read everything written in the drawing. Returns the texts in the order of writing."""
-        return tuple(
-            self.itemcget(item, "text") for item in self.find_all() if self.type(item) == "text"
-        )
-
-    def destroy(self) -> None:
-        """Take the drawing away, its pending redraw too."""
-        if self._timer is not None:
-            self.after_cancel(self._timer)
-            self._timer = None
-        super().destroy()
-
-    def _later(self) -> None:
-        if self._timer is not None:
-            self.after_cancel(self._timer)
-        self._timer = self.after(REDRAW_MS, self._due)
-
-    def _due(self) -> None:
-        self._timer = None
-        self._draw()
+        return written_on(self)
 
     def _draw(self) -> None:
         shown, wide, tall = self._shown, self.winfo_width(), self.winfo_height()
@@ -293,19 +230,18 @@ class AxleDrawing(tk.Canvas):
         right = fit.at(self.section.right, 0)[0]
         room = right - left - theme.px(24)
         full = next(
-            (k for k in range(3) if sum(theme.wide("dimension", t[k]) for t in texts) <= room), 2
+            (k for k in range(3) if sum(theme.wide(_type_of(t), t[k]) for t in texts) <= room), 2
         )
         level = fit.at(0, self.section.top)[1] - theme.px(11)
-        for dim, text, x, anchor in zip(dims, texts, (left, right), ("sw", "se"), strict=True):
+        for dim, text, x in zip(dims, texts, (left, right), strict=True):
             self._dimension(dim, fit, level)
-            none = text[2] in ("no plan yet", "no shim")
             self.create_text(
                 x,
                 level - theme.px(4),
                 text=text[full],
-                font=theme.font("label" if none else "dimension"),
+                font=theme.font(_type_of(text)),
                 fill=theme.colours.soft if text[2] == "no plan yet" else theme.side(dim.seat),
-                anchor=anchor,
+                anchor="sw" if x == left else "se",
                 tags=("total", dim.seat.replace(" ", "-")),
             )
 
@@ -333,7 +269,7 @@ class AxleDrawing(tk.Canvas):
             self.create_line(
                 x, foot, x, level - theme.px(3), fill=colour, width=theme.px(1), dash=dash
             )
-        self.create_line(*ends[:1], level, ends[1], level, fill=colour, width=theme.px(2))
+        self.create_line(ends[0], level, ends[1], level, fill=colour, width=theme.px(2))
 
     def _write_badges(self, places: list[Place]) -> None:
         assert self._shown is not None

@@ -11,7 +11,8 @@ from itertools import pairwise
 
 from PIL import Image, ImageChops, ImageDraw
 
-from desktop.section import Box, Point, Shape
+from desktop.section import Box
+from desktop.section_parts import Point, Shape
 from desktop.tokens import Palette
 
 HATCH_GAP = 9.0  # drawing units between two lines

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 from tkinter import ttk
+from typing import Any
 
 from desktop import pixels
 from desktop.theme import Theme
@@ -35,7 +36,7 @@ def draw_elements(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
             (states, image(f"{name}{k}", radius, fill, edge, wide))
             for k, (states, fill, edge, wide) in enumerate(looks)
         ]
-        maps = [(*states.split(), picture) for states, picture in pictures[1:]]
+        maps: list[Any] = [(*states.split(), picture) for states, picture in pictures[1:]]
         # Without its own width and height the whole picture would be the smallest size.
         style.element_create(
             f"{name}.border",
@@ -111,6 +112,18 @@ def draw_elements(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
         theme.images[key] = pixels.rounded_box(
             root, size=(thumb, theme.px(60)), radius=thumb / 2, fill=colour
         )
+    theme.images["groove"] = pixels.rounded_box(
+        root, size=(thumb, theme.px(60)), radius=thumb / 2, fill=None
+    )
+    style.element_create(
+        "slim.groove",
+        "image",
+        theme.images["groove"],
+        border=(0, thumb // 2),
+        width=thumb,
+        height=thumb,
+        sticky="ns",
+    )
     style.element_create(
         "slim.thumb",
         "image",
@@ -185,10 +198,9 @@ def set_styles(style: ttk.Style, theme: Theme) -> None:
         padding=(theme.space("field_x"), theme.space("field_y")),
     )
     style.map("Field.TEntry", foreground=[("disabled", c.soft)])
-    style.layout("Slim.Vertical.TScrollbar", [("slim.thumb", {"sticky": "ns"})])
     style.layout(
         "Slim.Vertical.TScrollbar",
-        [("Slim.trough", {"sticky": "ns", "children": [("slim.thumb", {"sticky": "nswe"})]})],
+        [("slim.groove", {"sticky": "ns", "children": [("slim.thumb", {"sticky": "nswe"})]})],
     )
     style.configure("Slim.Vertical.TScrollbar", background=c.card, troughcolor=c.card)
 

@@ -137,7 +137,6 @@ def apply_theme(
     set_styles(style, theme)
     top = root.winfo_toplevel()
     top.configure(background=theme.colours.bg)
-    root.option_add("*Font", fonts["body"].name)
     return theme
 
 
@@ -148,8 +147,7 @@ def _font(root: tk.Misc, name: str, family: str, scale: float) -> tkfont.Font:
     exists = named in tkfont.names(root)
     font = tkfont.Font(root, name=named, exists=exists)
     # Negative is pixels: points would be rounded by another scaling than ours.
-    weight = "bold" if bold else "normal"
-    font.configure(family=family, size=-round(points * scale), weight=weight)
+    font.configure(family=family, size=-round(points * scale), weight="bold" if bold else "normal")
     # Tk deletes a named font with its Python object; these have to outlive any one theme.
     font.delete_font = False
     return font

@@ -19,13 +19,15 @@ DELAY_S = 0.5
 WIDTH_PX = 320
 
 
-class Tip(ToolTip):
+class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
     """A tip on a widget: dies with it, waits once, stays on the screen, opens for the keyboard."""
 
     def __init__(self, widget: tk.Widget, theme: Theme, words: str | Callable[[], str]) -> None:
         """widget: what the tip belongs to; theme: the look; words: the why of it, or its giver."""
         c = theme.colours
-        self.bindigs = []  # the library's destroy reads it, even where its __init__ failed
+        self.bindigs: list[
+            Any
+        ] = []  # the library's destroy reads it, even where its __init__ failed
         self._timer: str | None = None
         super().__init__(
             widget,

@@ -5,10 +5,49 @@ from __future__ import annotations
 import tkinter as tk
 from collections.abc import Callable, Sequence
 from tkinter import ttk
+from typing import Any
 
 from desktop import pixels
 from desktop.theme import Theme
-from desktop.tokens import RING
+
+REDRAW_MS = 40  # after the last change of size
+
+
+def draw_on_resize(widget: tk.Misc, draw: Callable[[], object]) -> None:
+    """Draw a widget anew when its size has changed and come to rest.
+
+    widget: any; draw: called on the Tk loop, never after the widget is gone.
+    """
+    size = (0, 0)
+    timer: str | None = None
+
+    def due() -> None:
+        nonlocal timer
+        timer = None
+        draw()
+
+    def forget() -> None:
+        nonlocal timer
+        if timer is not None:
+            widget.after_cancel(timer)
+            timer = None
+
+    def changed(_: object) -> None:
+        nonlocal size, timer
+        now = (widget.winfo_width(), widget.winfo_height())
+        if now != size:
+            size = now
+            forget()
+            timer = widget.after(REDRAW_MS, due)
+
+    widget.bind("<Configure>", changed, add="+")
+    widget.bind("<Destroy>", lambda event: forget() if event.widget is widget else None, add="+")
+
+
+def written_on(canvas: Any) -> tuple[str, ...]:
+    """Read what is written on a canvas. canvas: any. Returns the texts in the order of writing."""
+    items = (item for item in canvas.find_all() if canvas.type(item) == "text")
+    return tuple(str(canvas.itemcget(item, "text")) for item in items)
 
 
 class Card(ttk.Frame):
@@ -41,7 +80,7 @@ class Card(ttk.Frame):
             if told is not None:
                 told(on)
 
-        def bind(widget: tk.Misc) -> None:
+        def bind(widget: Any) -> None:
             widget.bind("<FocusIn>", lambda _: change(True), add="+")
             widget.bind("<FocusOut>", lambda _: change(False), add="+")
             for child in widget.winfo_children():
@@ -197,80 +236,3 @@ def _button(parent: tk.Misc, text: str, command: Callable[[], object], style: st
     for key in ("<Return>", "<KP_Enter>"):  # ttk itself listens to the space bar only
         button.bind(key, lambda _: button.invoke())
     return button
-
-
-class ScrollColumn(ttk.Frame):
-    """A column that scrolls when its content is taller than it; children go into `body`."""
-
-    def __init__(self, parent: tk.Misc, theme: Theme, ground: str = "") -> None:
-        """parent: any widget; theme: the look; ground: colour behind, the window's own unless."""
-        super().__init__(parent)
-        colour = ground or theme.colours.bg
-        on_card = colour == theme.colours.card
-        self.canvas = tk.Canvas(self, bg=colour, highlightthickness=0, bd=0, takefocus=0)
-        self.bar = ttk.Scrollbar(
-            self, orient="vertical", command=self.canvas.yview, style="Slim.Vertical.TScrollbar"
-        )
-        self.body = ttk.Frame(self.canvas, style="Inner.TFrame" if on_card else "TFrame")
-        self._item = self.canvas.create_window(0, 0, window=self.body, anchor="nw")
-        self.canvas.configure(yscrollcommand=self.bar.set)
-        self.canvas.grid(row=0, column=0, sticky="nsew")
-        self.columnconfigure(0, weight=1)
-        self.rowconfigure(0, weight=1)
-        self._gap = theme.px(RING * 3)
-        self.scrolls = False
-        self.body.bind("<Configure>", lambda _: self._fit())
-        self.canvas.bind("<Configure>", lambda _: self._fit())
-        for wheel, step in (("<Button-4>", -1), ("<Button-5>", 1)):
-            self.canvas.bind_class(self._tag(), wheel, self._turned(step))
-        self.canvas.bind_class(
-            self._tag(), "<MouseWheel>", lambda event: self._turn(-1 if event.delta > 0 else 1)
-        )
-        self.canvas.bindtags((*self.canvas.bindtags(), self._tag()))
-
-    def catch_wheel(self) -> None:
-        """Let the mouse wheel scroll from over every child; call when the children are there."""
-
-        def tag(widget: tk.Misc) -> None:
-            if self._tag() not in widget.bindtags():
-                widget.bindtags((*widget.bindtags(), self._tag()))
-                widget.bind("<FocusIn>", lambda _, seen=widget: self.see(seen), add="+")
-            for child in widget.winfo_children():
-                tag(child)
-
-        tag(self.body)
-
-    def see(self, widget: tk.Misc) -> None:
-        """Scroll until a child is in sight. widget: any descendant of the body."""
-        if not self.scrolls:
-            return
-        top = widget.winfo_rooty() - self.body.winfo_rooty()
-        tall, whole = self.canvas.winfo_height(), max(self.body.winfo_height(), 1)
-        seen = self.canvas.canvasy(0)
-        if top < seen:
-            self.canvas.yview_moveto(max(top - 12, 0) / whole)
-        elif top + widget.winfo_height() > seen + tall:
-            self.canvas.yview_moveto((top + widget.winfo_height() + 12 - tall) / whole)
-
-    def _tag(self) -> str:
-        return f"wheel{self.canvas}"
-
-    def _turned(self, step: int) -> Callable[[tk.Event], None]:
-        return lambda _: self._turn(step)
-
-    def _turn(self, step: int) -> None:
-        if self.scrolls:
-            self.canvas.yview_scroll(3 * step, "units")
-
-    def _fit(self) -> None:
-        """Width follows the column; the bar stands only where there is something to scroll."""
-        wide, tall = self.canvas.winfo_width(), self.canvas.winfo_height()
-        need = self.body.winfo_reqheight()
-        self.scrolls = need > tall > 1
-        self.canvas.itemconfigure(self._item, width=wide)
-        self.canvas.configure(scrollregion=(0, 0, wide, max(need, tall)), yscrollincrement=8)
-        if self.scrolls:
-            self.bar.grid(row=0, column=1, sticky="ns", padx=(self._gap, 0))
-        else:
-            self.bar.grid_remove()
-            self.canvas.yview_moveto(0)

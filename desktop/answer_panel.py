@@ -1,0 +1,265 @@
+"""The answer at the right of the window: what to fit, how sure it is, what would mend it."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from tkinter import ttk
+
+from desktop.answer_parts import MARKS, PlanRow, Strip, mark_font
+from desktop.answer_words import Standing, standing, verdict_words
+from desktop.column import ScrollColumn
+from desktop.side_block import SideBlock
+from desktop.theme import Theme
+from desktop.tokens import trade_name
+from desktop.widgets import draw_on_resize, filled_button
+from solver.findings import Answer
+from solver.job import PLAIN_SIDE, WHEEL_SIDE
+from solver.plan import Plan, SeatStack
+from solver.report import (
+    counts,
+    listed,
+    sentence,
+)
+
+STATES = ("empty", "half-filled", "solving", "done")
+
+
+class AnswerPanel(ttk.Frame):
+    """The answer, drawn anew from scratch at every `show`; goes into the body of a card."""
+
+    def __init__(
+        self,
+        parent: tk.Misc,
+        theme: Theme,
+        on_pick: Callable[[int], object],
+        on_copy: Callable[[], object],
+    ) -> None:
+        """parent: body of a card; theme: the look; on_pick: called with the place of another plan
+        in the answer's others; on_copy: called by the one filled button."""
+        super().__init__(parent, style="Inner.TFrame")
+        self._theme, self._on_pick = theme, on_pick
+        self.heading = ttk.Label(self, style="Title.TLabel")
+        self.heading.grid(row=0, column=0, sticky="w")
+        self.column = ScrollColumn(self, theme, theme.colours.card)
+        self.column.grid(row=1, column=0, sticky="nsew", pady=(theme.px(8), theme.px(8)))
+        self.button = filled_button(self, "Copy the list", on_copy)
+        self.button.grid(row=2, column=0, sticky="ew")
+        self.columnconfigure(0, weight=1)
+        self.rowconfigure(1, weight=1)
+        self._shown: tuple[Answer | None, str, str, str, tuple[str, ...]] | None = None
+        self._optional: list[tk.Misc] = []
+        self._drawn_at = (0, 0)
+        self.rows: list[PlanRow] = []
+        draw_on_resize(self, self._draw)
+
+    def show(
+        self,
+        answer: Answer | None,
+        state: str,
+        unit: str,
+        words: str,
+        missing: tuple[str, ...] = (),
+    ) -> None:
+        """Show an answer, or why there is none.
+
+        answer: the newest, None before the first; state: 'empty', 'half-filled', 'solving' or
+        'done'; unit: 'mm', 'um', 'in' or 'thou'; words: 'UK' or 'US'; missing: what is still to be
+        read, in words, while half-filled.
+        """
+        if state not in STATES or (state == "done" and answer is None):
+            raise ValueError(f"no such state of the answer: {state!r}")
+        if answer is not None:
+            # The report's sentences speak the job's unit and words: the window's choice, here.
+            answer = replace(answer, job=replace(answer.job, unit=unit, words=words))
+        self._shown = (answer, state, unit, words, missing)
+        self._draw()
+
+    def written(self) -> tuple[str, ...]:
+        """Read everything written in the panel. Returns the texts from the top down."""
+        texts: list[str] = []
+
+        def read(widget: tk.Misc) -> None:
+            if isinstance(widget, (SideBlock, Strip, PlanRow)):
+                texts.extend(widget.written())
+            elif isinstance(widget, ttk.Label | ttk.Button | tk.Label):
+                texts.append(str(widget.cget("text")))
+            for child in widget.winfo_children():
+                read(child)
+
+        read(self)
+        return tuple(text for text in texts if text)
+
+    def _draw(self) -> None:
+        if self._shown is None or self.winfo_width() < 40:
+            return
+        self._drawn_at = (self.winfo_width(), self.winfo_height())
+        self._wide = self._drawn_at[0]
+        self._build()
+        if self._too_tall():  # once more, beside the scroll bar
+            self._wide -= self.column.bar_room
+            self._build()
+        self.column.catch_wheel()
+
+    def _build(self) -> None:
+        """Make everything in the column, as wide as there is room."""
+        assert self._shown is not None
+        answer, state, _, _, missing = self._shown
+        for child in self.column.body.winfo_children():
+            child.destroy()
+        self._optional, self.rows = [], []
+        if state == "solving":
+            self._draw_solving(answer)
+        elif state != "done" or answer is None:
+            self._draw_waiting(state, missing)
+        else:
+            self._draw_answer(answer)
+        self._fit_height()
+
+    def _draw_waiting(self, state: str, missing: tuple[str, ...]) -> None:
+        """Nothing to show yet: say what to do next."""
+        if state == "empty":
+            self.heading.configure(text="Nothing to fit yet")
+            self._say("Put in the readings at the left and the shims in your drawer.")
+            self._say("The stack for each side will stand here, with how sure it is.", soft=True)
+        else:
+            self.heading.configure(text="Nearly there")
+            left = [name[:1].lower() + name[1:] for name in missing]
+            self._say(sentence(f"still to read: {listed(left)}") if left else "Go on reading.")
+            self._say("Every reading left out would have to be guessed.", soft=True)
+        none = tuple(SeatStack(name, ()) for name in (WHEEL_SIDE, PLAIN_SIDE))
+        self._sides(Plan(none), old=True, pending=True)
+        self._button("Copy the list", False)
+
+    def _draw_solving(self, old: Answer | None) -> None:
+        self.heading.configure(text="Choosing…")
+        if old is None:
+            self._say("Trying the stacks that your drawer can make.", soft=True)
+        else:
+            self._say("Old answer, from before the last change:", soft=True)
+            if old.verdict is not None:
+                self._sides(old.verdict.plan, old=True)
+                self._say(f"It stood at {counts(old.chance)} builds.", soft=True)
+        self._button("Copy the list", False)
+
+    def _draw_answer(self, answer: Answer) -> None:
+        found = standing(answer)
+        self.heading.configure(text=found.heading)
+        verdict = answer.verdict
+        if found.kind == "disagree":
+            self._verdict(answer, found)
+            if verdict is not None:
+                self._say("Not to be built. If the readings stood:", soft=True)
+                self._sides(verdict.plan, old=True)
+        else:
+            if verdict is not None:
+                self._sides(verdict.plan)
+            self._verdict(answer, found)
+            if verdict is None and answer.mend is not None:
+                self._say("With that piece:", soft=True)
+                self._sides(answer.mend.plan)
+            self._others(answer)
+        self._button(found.copy, True)
+
+    def _button(self, text: str, on: bool) -> None:
+        self.button.configure(text=text)
+        self.button.state(["!disabled" if on else "disabled"])
+
+    def _say(self, text: str, soft: bool = False) -> None:
+        theme = self._theme
+        style = "Soft.Card.TLabel" if soft else "Card.TLabel"
+        label = ttk.Label(self.column.body, text=text, style=style, wraplength=self._wide)
+        label.pack(anchor="w", pady=(0, theme.px(8)))
+
+    def _sides(self, plan: Plan, old: bool = False, pending: bool = False) -> None:
+        assert self._shown is not None
+        theme = self._theme
+        most_um = max((stack.thickness_um for stack in plan.stacks), default=0.0)
+        for stack in plan.stacks:
+            block = SideBlock(
+                self.column.body,
+                theme,
+                stack,
+                wide=self._wide,
+                most_um=most_um,
+                unit=self._shown[2],
+                words=self._shown[3],
+                old=old,
+                pending=pending,
+            )
+            block.pack(anchor="w", pady=(0, theme.px(8)))
+
+    def _verdict(self, answer: Answer, found: Standing) -> None:
+        """The box: mark and word, a strip for each result, sentences in counts."""
+        theme, tone = self._theme, found.tone
+        title = tone.title()
+        box = ttk.Frame(self.column.body, style=f"{title}Card.TFrame")
+        box.pack(fill="x", pady=(theme.px(4), theme.px(10)))
+        inner = ttk.Frame(box, style=f"{title}.TFrame")
+        pad = theme.space("card_x")
+        inner.pack(fill="x", padx=pad, pady=(theme.space("card_y"), theme.space("card_y")))
+        wide = self._wide - 2 * pad
+        head = ttk.Frame(inner, style=f"{title}.TFrame")
+        head.pack(anchor="w", pady=(0, theme.px(5)))
+        ttk.Label(head, text=MARKS[tone], style=f"{title}Word.TLabel", font=mark_font(theme)).pack(
+            side="left", padx=(0, theme.px(7))
+        )
+        ttk.Label(head, text=found.word, style=f"{title}Word.TLabel").pack(side="left")
+        if answer.verdict is not None and found.kind != "disagree":
+            for result in answer.verdict.results:
+                strip = Strip(
+                    inner,
+                    theme,
+                    result,
+                    wide=wide,
+                    tone=tone,
+                    name=trade_name(result.name, answer.job.words),
+                    unit=answer.job.unit,
+                )
+                strip.pack(anchor="w", pady=(0, theme.px(4)))
+        for text, needed in verdict_words(answer, found):
+            label = ttk.Label(inner, text=text, style=f"{title}.TLabel", wraplength=wide)
+            label.pack(anchor="w", pady=(theme.px(3), 0))
+            if not needed:
+                self._optional.append(label)
+
+    def _others(self, answer: Answer) -> None:
+        if not answer.others:
+            return
+        theme = self._theme
+        block = ttk.Frame(self.column.body, style="Inner.TFrame")
+        block.pack(anchor="w", fill="x")
+        # Bold like the side words, and their rows on the same left edge.
+        ttk.Label(block, text="Also possible", style="Label.TLabel").pack(anchor="w")
+        self._optional.append(block)
+        for place, other in enumerate(answer.others):
+            row = PlanRow(
+                block,
+                theme,
+                other,
+                wide=self._wide,
+                unit=answer.job.unit,
+                picked=partial(self._on_pick, place),
+            )
+            row.pack(anchor="w")
+            self.rows.append(row)
+            if place:
+                self._optional.append(row)
+
+    def _too_tall(self) -> bool:
+        room = self.column.canvas.winfo_height()
+        return self.column.body.winfo_reqheight() > room > 1
+
+    def _fit_height(self) -> None:
+        """Drop extras, last first, until the rest fits; what does not even then is scrolled to."""
+        self.update_idletasks()
+        while self._optional and self._too_tall():
+            extra = self._optional.pop()
+            if extra in self.rows:
+                self.rows.remove(extra)
+            elif any(row.master is extra for row in self.rows):
+                self.rows.clear()
+            extra.destroy()
+            self.update_idletasks()

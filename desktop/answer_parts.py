@@ -1,0 +1,210 @@
+"""What the verdict is drawn with: the strip of a result, a row of another plan, the marks."""
+
+from __future__ import annotations
+
+import math
+import tkinter as tk
+from collections.abc import Callable
+from typing import Any
+
+from desktop import pixels
+from desktop.side_block import Drawn
+from desktop.theme import Theme
+from desktop.tokens import SURE_FAMILY, mixed
+from solver.findings import Other, ResultFound
+from solver.job import WHEEL_SIDE
+from solver.report_words import bare_length, counts, length
+
+MARKS = {"good": "✓", "warn": "!", "bad": "✕"}  # the shape says it as well as the colour
+
+
+class Strip(Drawn):
+    """One result: the wanted range as a band, the expected value as dot, its 95 % as a line."""
+
+    def __init__(
+        self,
+        parent: tk.Misc,
+        theme: Theme,
+        found: ResultFound,
+        *,
+        wide: int,
+        tone: str,
+        name: str,
+        unit: str,
+    ) -> None:
+        """parent: any widget; theme: the look; found: the result; wide: room [px]; tone: 'good',
+        'warn' or 'bad'; name: of the result as shown; unit: as shown."""
+        ground = getattr(theme.colours, f"{tone}_tint")
+        super().__init__(parent, theme, ground)
+        self._images: list[tk.PhotoImage] = []
+        self._write_head(found, wide, name, unit)
+        top = theme.tall("label") + theme.px(3)
+        tall = theme.px(12)
+        self._low, self._span = _range(found)
+        self._wide = wide
+        self._draw_track(found, ground, top, tall)
+        self._draw_expected(found, ground, top + tall / 2)
+        self._write_limits(found, unit, top + tall + theme.px(1))
+        self.configure(width=wide, height=top + tall + theme.px(1) + theme.tall("caption"))
+
+    def _x(self, value_um: float) -> float:
+        share = (value_um - self._low) / self._span
+        return self._wide * min(max(share, 0.0), 1.0)
+
+    def _write_head(self, found: ResultFound, wide: int, name: str, unit: str) -> None:
+        theme, c = self._theme, self._theme.colours
+        drop = theme.font("label").metrics("ascent") - theme.font("caption").metrics("ascent")
+        self.create_text(0, drop, text=name, font=theme.font("caption"), fill=c.ink, anchor="nw")
+        self.create_text(
+            wide,
+            0,
+            text=length(found.predicted_um, unit),
+            font=theme.font("label"),
+            fill=c.ink,
+            anchor="ne",
+        )
+
+    def _draw_track(self, found: ResultFound, ground: str, top: int, tall: int) -> None:
+        c = self._theme.colours
+        ends = (self._x(found.low_um), self._x(found.high_um))
+        self.create_rectangle(
+            0, top, self._wide, top + tall, fill=mixed(ground, c.ink, 0.09), width=0
+        )
+        self.create_rectangle(
+            ends[0], top, ends[1], top + tall, fill=mixed(ground, c.good, 0.5), width=0, tags="band"
+        )
+
+    def _draw_expected(self, found: ResultFound, ground: str, middle: float) -> None:
+        theme, c = self._theme, self._theme.colours
+        low, high = (self._x(end) for end in found.expect_um)
+        half = theme.px(3) / 2
+        self.create_rectangle(
+            low, middle - half, high, middle + half, fill=c.ink, width=0, tags="line"
+        )
+        size = theme.px(13)
+        picture = pixels.disc(
+            self, diameter=size, fill=ground, edge=c.ink, edge_px=2.5 * theme.zoom
+        )
+        self._images.append(picture)
+        at = min(max(self._x(found.predicted_um), size / 2), self._wide - size / 2)
+        self.create_image(at, middle, image=picture, tags="dot")
+
+    def _write_limits(self, found: ResultFound, unit: str, top: int) -> None:
+        """The limits under the band's ends, pushed apart where they would touch."""
+        theme = self._theme
+        placed: list[tuple[float, float, str]] = []
+        for value_um in (found.low_um, found.high_um):
+            if math.isfinite(value_um):
+                text = bare_length(value_um, unit, True)
+                half = theme.wide("caption", text) / 2
+                x = min(max(self._x(value_um), half), self._wide - half)
+                placed.append((x, half, text))
+        if len(placed) == 2:
+            (low, half, left), (high, other, right) = placed
+            over = low + half + theme.px(8) - (high - other)
+            if over > 0:
+                low, high = low - over / 2, high + over / 2
+                placed = [(max(low, half), half, left)]
+                placed.append((min(high, self._wide - other), other, right))
+        for x, _, text in placed:
+            self.create_text(
+                x,
+                top,
+                text=text,
+                font=theme.font("caption"),
+                fill=theme.colours.ink,
+                anchor="n",
+                tags="limit",
+            )
+
+
+def _range(found: ResultFound) -> tuple[float, float]:
+    """Low end and span of a strip, the wanted band about its middle half."""
+    ends = [end for end in (found.low_um, found.high_um) if math.isfinite(end)]
+    ends += [*found.expect_um, found.predicted_um]
+    low, high = min(ends), max(ends)
+    margin = 0.18 * (high - low) or 1.0
+    return low - margin, high - low + 2 * margin
+
+
+class PlanRow(Drawn):
+    """Another plan on one line, to be picked with pointer or keyboard."""
+
+    def __init__(
+        self,
+        parent: tk.Misc,
+        theme: Theme,
+        other: Other,
+        *,
+        wide: int,
+        unit: str,
+        picked: Callable[[], object],
+    ) -> None:
+        """parent: any widget; theme: the look; other: the plan; wide: room [px]; unit: as shown;
+        picked: called when it is picked."""
+        super().__init__(parent, theme, theme.colours.card)
+        self._picked = picked
+        self._hover = self._focused = False
+        tall = theme.tall("caption") + theme.px(8)
+        self.configure(width=wide, height=tall, cursor="hand2", takefocus=1)
+        self._size = (wide, tall)
+        self._write(other, unit)
+        for event, change in (
+            ("<Enter>", {"hover": True}),
+            ("<Leave>", {"hover": False}),
+            ("<FocusIn>", {"focus": True}),
+            ("<FocusOut>", {"focus": False}),
+        ):
+            self.bind(event, self._changer(change), add="+")
+        for event in ("<Button-1>", "<Return>", "<KP_Enter>", "<space>"):
+            self.bind(event, lambda _: self.invoke(), add="+")
+
+    def invoke(self) -> None:
+        """Pick this plan, as a click does."""
+        self._picked()
+
+    def _changer(self, change: dict[str, bool]) -> Callable[[object], None]:
+        def changed(_: object) -> None:
+            self._hover = change.get("hover", self._hover)
+            self._focused = change.get("focus", self._focused)
+            c = self._theme.colours
+            self.configure(bg=c.tint if self._hover or self._focused else c.card)
+            self.itemconfigure("ring", state="normal" if self._focused else "hidden")
+
+        return changed
+
+    def _write(self, other: Other, unit: str) -> None:
+        """The totals side by side in their colours, pieces, and at the right the chance."""
+        theme, c = self._theme, self._theme.colours
+        wide, tall = self._size
+        middle = tall / 2
+        chance = counts(other.chance).replace("more than ", "> ").replace("fewer than ", "< ")
+        x = 0.0
+        figures: dict[str, Any] = {"fill": c.ink, "font": theme.font("caption"), "anchor": "w"}
+        for place, stack in enumerate(other.plan.stacks):
+            if place:
+                self.create_text(x, middle, text="+", **{**figures, "fill": c.soft})
+                x += theme.wide("caption", "+ ") + theme.px(3)
+            text = bare_length(stack.thickness_um, unit, True)
+            colour = theme.side(WHEEL_SIDE if stack.seat == WHEEL_SIDE else "")
+            self.create_text(x, middle, text=text, **{**figures, "fill": colour})
+            x += theme.wide("caption", text) + theme.px(5)
+        left = wide - theme.wide("caption", chance)
+        self.create_text(left, middle, text=chance, **figures)
+        pieces = f"{other.plan.shims} shim{'' if other.plan.shims == 1 else 's'}"
+        room = left - x - theme.px(10)
+        if theme.wide("caption", pieces) <= room:
+            self.create_text(
+                x + (left - x) / 2,
+                middle,
+                text=pieces,
+                **{**figures, "fill": c.soft, "anchor": "center"},
+            )
+        self.create_rectangle(
+            0, tall - 2, wide, tall, fill=c.accent, width=0, state="hidden", tags="ring"
+        )
+
+
+def mark_font(theme: Theme) -> tuple[str, int, str]:
+    """Give a font that has the marks. theme: the look. Returns (family, size, weight)."""
+    return (SURE_FAMILY, int(theme.font("label").cget("size")), "bold")
