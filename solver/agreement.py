@@ -43,6 +43,11 @@ def check_agreement(job: Job, estimate: Estimate) -> Agreement:
         if row.readings and share < UNCHECKED_SHARE
     )
     scattered = tuple(row.label for row in rows if row.spread.scattered)
+    scattered += tuple(
+        f"{row.label}: drifts, each repeat follows the one before"
+        for row in rows
+        if row.spread.drifting
+    )
     return Agreement(chi_square, max(freedom, 0), p, state, suspects, unchecked, scattered)
 
 

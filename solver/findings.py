@@ -42,7 +42,7 @@ class Agreement:
     state: str  # 'unchecked', 'agree', 'look again', 'disagree'
     suspects: tuple[Suspect, ...]
     unchecked: tuple[str, ...]  # what no other reading checks
-    scattered: tuple[str, ...]  # repeats that scatter more than their tool is said to
+    scattered: tuple[str, ...]  # repeats that scatter more than their tool is said to, or drift
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +56,8 @@ class ResultFound:
     high_um: float
     chance: float  # simulated, of this limit alone
     expect_um: tuple[float, float]  # simulated 95 % band
+    freedom: float  # effective degrees of freedom of u_um; infinity where no repeats count
+    expanded_um: float  # half-width of the 95 % band by the GUM: Student's t times u_um
 
 
 @dataclass(frozen=True, slots=True, eq=False)

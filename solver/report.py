@@ -215,7 +215,7 @@ def _readings(answer: Answer) -> list[str]:
     agreement, left_out = answer.agreement, answer.job.left_out
     rows: list[str] = []
     if agreement.scattered:
-        rows += ["  These repeats scatter more than their tool is said to:"]
+        rows += ["  These repeats scatter more than their tool is said to, or drift:"]
         rows += _points(agreement.scattered)
     if agreement.unchecked:
         rows += ["  Nothing checks these; a slip in one of them would not be noticed:"]

@@ -70,6 +70,8 @@ def _results(answer: Answer) -> Table:
                 "high_um": _number(limit.high_um),
                 "chance": None,
                 "expect_um": None,
+                "freedom": None,
+                "expanded_um": None,
             }
             for limit in answer.job.limits
         }
@@ -81,6 +83,8 @@ def _results(answer: Answer) -> Table:
             "high_um": _number(found.high_um),
             "chance": _number(found.chance),
             "expect_um": [_number(end) for end in found.expect_um],
+            "freedom": _number(found.freedom),
+            "expanded_um": _number(found.expanded_um),
         }
         for found in answer.verdict.results
     }

@@ -10,6 +10,7 @@ import numpy as np
 from solver.drawer import Drawer
 from solver.estimate import Estimate
 from solver.findings import ResultFound, Verdict
+from solver.freedom import effective_freedom, student_quantile
 from solver.job import Job
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
 from solver.pieces import SEATS, known_of
@@ -17,6 +18,7 @@ from solver.plan import Plan
 from solver.simulation import Builds, simulate_builds, true_stacks_um
 
 CLOUD = 400
+BAND = 0.95  # share that the expanded uncertainty holds
 PANELS = 600  # of Simpson's rule, either side of no pinch
 
 Results = Callable[[np.ndarray, np.ndarray], np.ndarray]
@@ -35,24 +37,31 @@ def judge(
     inside, ends = _ends_and_inside(job, drawer, estimate, plan, builds)
     (lash_in, pinch_in), (least, most, pinch) = inside, ends
     mean, cov = predict_plan(job, drawer, estimate, plan)
+    u_um = np.sqrt(np.diag(cov))
+    freedom = _freedom(job, drawer, estimate, plan, u_um)
+    expanded = [student_quantile(BAND, free) * u for free, u in zip(freedom, u_um, strict=True)]
     found = (
         ResultFound(
             "backlash",
             float(mean[0]),
-            math.sqrt(cov[0, 0]),
+            float(u_um[0]),
             lash.low_um,
             lash.high_um,
             builds.share(lash_in),
             (_quantile(builds, least, 0.025), _quantile(builds, most, 0.975)),
+            freedom[0],
+            float(expanded[0]),
         ),
         ResultFound(
             "pinch",
             float(mean[1]),
-            math.sqrt(cov[1, 1]),
+            float(u_um[1]),
             squeeze.low_um,
             squeeze.high_um,
             builds.share(pinch_in),
             (_quantile(builds, pinch, 0.025), _quantile(builds, pinch, 0.975)),
+            freedom[1],
+            float(expanded[1]),
         ),
     )
     picked = _picked(builds)
@@ -67,6 +76,22 @@ def judge(
         builds.effective,
         cloud,
     )
+
+
+def _freedom(
+    job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, u_um: np.ndarray
+) -> tuple[float, float]:
+    """Effective degrees of freedom of backlash and pinch; only repeats have a finite number."""
+    slope, _, _ = plan_slopes(job, drawer, estimate, plan)
+    repeats_u = np.array([row.spread.repeats_u_um for row in estimate.rows])
+    parts = np.abs(slope @ estimate.fit.gain) * repeats_u
+    freedoms = [*(row.spread.freedom for row in estimate.rows), math.inf]
+    rest = np.sqrt(np.maximum(u_um**2 - (parts**2).sum(axis=1), 0.0))
+    backlash, pinch = (
+        effective_freedom([*map(float, of), float(left)], freedoms)
+        for of, left in zip(parts, rest, strict=True)
+    )
+    return backlash, pinch
 
 
 def simulated_chance(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -71,8 +72,8 @@ def a_plan(plain: int = 2, *, extra: tuple[Piece, ...] = ()) -> Plan:
 def a_verdict(chance: float = 0.962, plan: Plan | None = None) -> Verdict:
     """A verdict on a plan. chance: simulated; plan: three shims unless given. Returns it."""
     results = (
-        ResultFound("backlash", 163.2, 15.1, 127.0, 203.2, 0.978, (134.1, 192.6)),
-        ResultFound("pinch", 164.0, 14.0, 127.0, 203.2, 0.981, (137.2, 191.0)),
+        ResultFound("backlash", 163.2, 15.1, 127.0, 203.2, 0.978, (134.1, 192.6), 40.0, 30.5),
+        ResultFound("pinch", 164.0, 14.0, 127.0, 203.2, 0.981, (137.2, 191.0), math.inf, 27.4),
     )
     plan = plan or a_plan()
     return Verdict(plan, chance, chance + 0.004, 0.0002, results, 9500.0, np.zeros((3, 2)))

@@ -174,7 +174,7 @@ def test_readings_left_out_and_scattered_are_named() -> None:
         STATES["US, mm, examples"]
     )
     text = one_line(answer_as_text(STATES["disagree"]))
-    assert "scatter more than their tool is said to: - mesh gap (reading 2)" in text
+    assert "scatter more than their tool is said to, or drift: - mesh gap (reading 2)" in text
 
 
 def test_a_search_that_was_stopped_claims_no_proof() -> None:
@@ -359,7 +359,10 @@ def test_the_json_has_the_same_keys_in_every_state_and_survives_a_strict_writer(
     assert set(told["seats"]) == {WHEEL_SIDE, PLAIN_SIDE}
     assert set(told["results"]) == {"backlash", "pinch"}
     for result in told["results"].values():
-        assert set(result) == {"predicted_um", "u_um", "low_um", "high_um", "chance", "expect_um"}
+        assert set(result) == {
+            "predicted_um", "u_um", "low_um", "high_um", "chance", "expect_um", "freedom",
+            "expanded_um",
+        }  # fmt: skip
 
 
 def test_the_json_of_a_met_answer_is_as_the_contract_says() -> None:
@@ -377,6 +380,9 @@ def test_the_json_of_a_met_answer_is_as_the_contract_says() -> None:
     }
     assert told["seats"][PLAIN_SIDE]["thickness_um"] == 774.7
     assert told["results"]["backlash"]["expect_um"] == [134.1, 192.6]
+    assert told["results"]["backlash"]["freedom"] == 40.0
+    assert told["results"]["backlash"]["expanded_um"] == 30.5
+    assert told["results"]["pinch"]["freedom"] is None  # infinite
     assert set(told["normal"]) == {"shims", "chance", "proved", "seats"}
     assert told["normal"]["proved"] is True
     assert told["estimates"]["mesh gap"] == {"value_um": 622.3, "u_um": 9.4}
