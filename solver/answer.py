@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from solver.agreement import check_agreement
 from solver.budget import share_out
-from solver.choice import Choice, Search, begin_search, choose
+from solver.choice import Choice, begin_search, choose
 from solver.drawer import Drawer
 from solver.estimate import Estimate, estimate_job
 from solver.findings import Answer, Estimated, Normal, Other, Verdict
@@ -13,6 +13,7 @@ from solver.master import Halt
 from solver.mechanics import QUANTITY_NAMES
 from solver.mend import find_mend, nearest_words
 from solver.plan import Plan
+from solver.search import Search
 from solver.simulation import Builds, simulate_builds
 from solver.verdict import judge, predict_plan, simulated_chance
 

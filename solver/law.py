@@ -101,7 +101,7 @@ class Law:
         return np.maximum(var, 1e-12), np.maximum(room, 1e-12), cross
 
     def _slope(self, result: Surface, stacks: Stacks) -> np.ndarray:
-        slope = np.einsum("ns,nsd->nd", result.by_stack, stacks.lean)
+        slope = np.asarray(np.einsum("ns,nsd->nd", result.by_stack, stacks.lean))
         slope[:, :4] += result.by_quantity
         return slope
 

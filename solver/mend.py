@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from solver.choice import Search
 from solver.columns import TICKS_PER_UM
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate
@@ -15,6 +14,7 @@ from solver.job import Job
 from solver.law import Stacks
 from solver.plan import Piece, Plan, SeatStack
 from solver.region import bare, bound_region
+from solver.search import Search
 from solver.stacking import SeatStacks, seat_stacks
 from solver.strip import strip_within_um
 from solver.units import shown_length

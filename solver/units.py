@@ -223,10 +223,10 @@ def _length_of(number: float, word: str, unit: str | None, value: str) -> float:
 
 
 @cache
-def _registry() -> pint.UnitRegistry:
+def _registry() -> pint.UnitRegistry[float]:
     import pint
 
-    registry: pint.UnitRegistry = pint.UnitRegistry(None)
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
     for line in _DEFINED:
         registry.define(line)
     return registry

@@ -263,7 +263,7 @@ def _slab(
         inside = max(_below(ends[1], p, lash_um[1]) - below, 0.0)
         density = math.exp(-(((p - pinch) / room) ** 2) / 2) / (room * math.sqrt(math.tau))
         total += inside * density * (1 if panel in (0, PANELS) else 4 if panel % 2 else 2)
-    return total * step / 3.0
+    return float(total * step / 3.0)
 
 
 def _below(law: tuple[np.ndarray, np.ndarray], pinch_um: float, limit_um: float) -> float:

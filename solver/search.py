@@ -1,0 +1,319 @@
+"""One job's search: what arithmetic weighed, what tangents bound, what the program may still find.
+
+arithmetic (stacking)      finds good plans fast, and all of them where they are few
+tangents                   bound the log-chance of every plan from above
+integer program (master)   finds what arithmetic missed, or that there is nothing
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from solver.columns import TICKS_PER_UM, Columns
+from solver.job import Job
+from solver.law import Law, Stacks
+from solver.master import Counts, Halt, Master
+from solver.region import Region, bound_region
+from solver.stacking import Pairs, SeatStacks, pair_up, seat_stacks
+from solver.tangents import HOLDS_FROM, Tangents
+
+TIE = 0.0005  # two plans within this are equally good
+BLOCK = 512  # pairs weighed at a time
+MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
+MOST_ROUNDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A plan that was weighed: its true chance by the normal law, and its columns."""
+
+    chance: float
+    pieces: int
+    counts: Counts
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Alive:
+    """Pairs of stacks that arithmetic could not rule out."""
+
+    points: np.ndarray  # [(n, 5 + 2d')]
+    columns: tuple[np.ndarray, np.ndarray]  # of the wheel side and plain side [(n, k)]
+
+
+@dataclass(slots=True)
+class Search:
+    """One job's search; keeps stacks, tangents and candidates between questions."""
+
+    job: Job
+    law: Law
+    columns: Columns
+    tangents: Tangents
+    halt: Halt
+    pool: dict[int, list[Candidate]] = field(default_factory=dict)  # by number of pieces
+    _known: set[object] = field(default_factory=set)  # what the pool holds already
+    _tried: dict[int, float] = field(default_factory=dict)  # lowest chance weighed down to
+    weighed: dict[int, float] = field(default_factory=dict)  # complete above this chance
+    alive: dict[int, list[Alive]] = field(default_factory=dict)  # what may still beat it
+    _stacks: dict[object, SeatStacks] = field(default_factory=dict)
+    _leant: list[Counts] = field(default_factory=list)  # where a tangent stands already
+
+    @property
+    def totals(self) -> range:
+        """Numbers of pieces that the seats allow."""
+        seats = self.job.seats
+        return range(sum(s.least for s in seats), sum(s.most for s in seats) + 1)
+
+    def weigh(self, total: int, above: float) -> None:
+        """Weigh by arithmetic the plans with so many pieces that may beat a chance.
+
+        total: pieces; above: chance. Fills `pool`, and `weighed` where nothing was left out.
+        """
+        if self._tried.get(total, math.inf) <= above:
+            return
+        self._tried[total] = above
+        seats = self.job.seats
+        complete = True
+        self.alive[total] = []
+        splits = [
+            (one, total - one)
+            for one in range(seats[0].least, seats[0].most + 1)
+            if seats[1].least <= total - one <= seats[1].most
+        ]
+        region = self._region(above)
+        for split in splits:
+            if self.halt.stopped:
+                return
+            wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
+            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region))
+            complete &= pairs.complete
+            complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
+        if complete:
+            self.weighed[total] = above
+
+    def _region(self, chance: float) -> Region:
+        reach = max(seat.most for seat in self.job.seats)
+        d = len(self.law.x)
+        own = max((float(c.own_um2.max()) for c in self.columns.items), default=0.0)
+        lean = np.zeros((1, 2, d))
+        for column in self.columns.items:
+            lean[0] = np.minimum(lean[0], column.lean[:, 1] * reach)
+        return bound_region(self.law, chance, Stacks(np.zeros((1, 2)), lean, _own(reach, own)))
+
+    def _pad_ticks(self) -> int:
+        """How far a nominal stack may lie from its best true thickness, by known common errors."""
+        offsets = np.abs(self.law.x[self.columns.busy]).sum() if len(self.columns.busy) else 0.0
+        return math.ceil((8.0 * float(offsets) + 0.5) * TICKS_PER_UM)
+
+    def window(self, seat: int, region: Region) -> tuple[int, int]:
+        """Least and most thickness of a seat within a region [ticks]."""
+        low, high = region.wheel_um if seat == 0 else region.plain_um
+        pad = self._pad_ticks()
+        low_ticks = max(math.floor(low * TICKS_PER_UM) - pad, 0)
+        return low_ticks, max(math.ceil(high * TICKS_PER_UM) + pad, low_ticks)
+
+    def _seat(self, seat: int, count: int, region: Region) -> SeatStacks:
+        window = self.window(seat, region)
+        key = (seat, count, window)
+        if key not in self._stacks:
+            self._stacks[key] = seat_stacks(self.columns, seat, count, window)
+        return self._stacks[key]
+
+    def _reach(self, wheel: SeatStacks, region: Region) -> tuple[np.ndarray, np.ndarray]:
+        """For each wheel-side stack, the thicknesses of the other that keep the pinch in reach."""
+        one, two = self.law.signs
+        signed = one * wheel.ticks / TICKS_PER_UM
+        clearance = self.law.quantities[0]
+        ends = [two * (clearance + p - signed) * TICKS_PER_UM for p in region.pinch_um]
+        pad = self._pad_ticks()
+        return np.minimum(*ends) - pad, np.maximum(*ends) + pad
+
+    def _weigh_pairs(
+        self, total: int, pairs: Pairs, wheel: SeatStacks, plain: SeatStacks, above: float
+    ) -> bool:
+        """Weigh pairs, the most promising first, until none can matter; False if some are left."""
+        if not len(pairs.wheel):
+            return True
+        if self._tangents_bound(above):
+            ceiling = self.tangents.upper(pairs.points)
+        else:
+            ceiling = np.zeros(len(pairs.wheel))
+        may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
+        self._note_alive(total, pairs, wheel, plain, may)
+        order = np.argsort(-ceiling, kind="stable")
+        best = self.best(total)
+        for start in range(0, len(order), BLOCK):
+            enough = math.log(max(above, best - TIE, 1e-12))
+            block = order[start : start + BLOCK]
+            block = block[ceiling[block] >= enough]
+            if not len(block):
+                return True
+            if start >= MOST_WEIGHED or self.halt.stopped:
+                return False
+            chances = self.law.chance(self.tangents.stacks(pairs.points[block]))
+            best = max(best, float(chances.max()))
+            good = np.flatnonzero(chances >= max(best - 0.05, 0.5 * best))[:400]
+            for at in good:
+                counts = (
+                    _counted(wheel.columns[pairs.wheel[block[at]]]),
+                    _counted(plain.columns[pairs.plain[block[at]]]),
+                )
+                self.remember(Candidate(float(chances[at]), total, counts))
+        return True
+
+    def _note_alive(
+        self,
+        total: int,
+        pairs: Pairs,
+        wheel: SeatStacks,
+        plain: SeatStacks,
+        may: np.ndarray,
+    ) -> None:
+        columns = wheel.columns[pairs.wheel[may]], plain.columns[pairs.plain[may]]
+        self.alive[total].append(Alive(pairs.points[may], columns))
+
+    def _usable(self, pieces: tuple[int, int], bar: float) -> tuple[set[int], ...] | None:
+        """For each seat the columns in any plan that arithmetic left alive; None: not known.
+
+        Tangents at the pairs with the highest bounds strike out most of what is left.
+        """
+        totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
+        if any(self.weighed.get(total, math.inf) > bar for total in totals):
+            return None
+        enough = math.log(max(bar, 1e-12))
+        usable: tuple[set[int], ...] = (set(), set())
+        for alive in (alive for total in totals for alive in self.alive[total]):
+            may = np.arange(len(alive.points))
+            for _ in range(MOST_ROUNDS if self._tangents_bound(bar) else 0):
+                ceiling = self.tangents.upper(alive.points[may])
+                may = may[ceiling >= enough]
+                if not len(may) or not self._cut_off(alive.points[may[:1]]):
+                    break
+            for seat in (0, 1):
+                usable[seat].update(int(at) for at in np.unique(alive.columns[seat][may]))
+        return usable
+
+    def _tangents_bound(self, chance: float) -> bool:
+        return self.tangents.hold and self._near_peak(chance) and bool(self.tangents.levels)
+
+    def _near_peak(self, chance: float) -> bool:
+        return chance >= HOLDS_FROM * self.tangents.peak.chance
+
+    def remember(self, candidate: Candidate) -> None:
+        """Keep a candidate. candidate: weighed."""
+        key = tuple(tuple(sorted(seat.items())) for seat in candidate.counts)
+        if key not in self._known:
+            self._known.add(key)
+            self.pool.setdefault(candidate.pieces, []).append(candidate)
+
+    def best(self, total: int) -> float:
+        """Best chance known with exactly so many pieces; 0 where there is none."""
+        return max((c.chance for c in self.pool.get(total, [])), default=0.0)
+
+    def point(self, counts: Counts) -> np.ndarray:
+        """The point of one plan. counts: column -> pieces, for each seat. Returns [(5 + 2d',)]."""
+        busy, items = self.columns.busy, self.columns.items
+        own, lean, thick, shared = [0.0, 0.0], np.zeros((2, len(busy))), [0, 0], 0.0
+        for seat, of in enumerate(counts):
+            for at, k in of.items():
+                thick[seat] += k * items[at].ticks
+                own[seat] += items[at].own_um2[seat, k]
+                lean[seat] += items[at].lean[seat, k][busy]
+                if seat == 0:
+                    shared += k * counts[1].get(at, 0) * items[at].shared_um2
+        return np.concatenate([thick, own, [shared], lean.ravel()])
+
+    def exact_stacks(self, counts: Counts) -> Stacks:
+        """A plan with its thicknesses as stated, not rounded to ticks. counts: of each seat."""
+        lots = self.columns.drawer.lots
+        stacks = self.tangents.stacks(self.point(counts)[None, :])
+        nominal = [
+            sum(k * lots[self.columns.items[at].lots[0]].thickness_um for at, k in seat.items())
+            for seat in counts
+        ]
+        return Stacks(np.array([nominal]), stacks.lean, stacks.own_um2)
+
+    def ask(self, pieces: tuple[int, int], bar: float, *, fewest: bool) -> tuple[bool, bool]:
+        """Let the integer program find better, until it says there is nothing.
+
+        pieces: least and most in all; bar: the chance to reach, or to beat; fewest: stop at the
+        first that reaches it. Returns: (something found, closed).
+        """
+        region = self._region(bar)
+        windows = tuple(self.window(seat, region) for seat in (0, 1))
+        master = Master(
+            self.columns,
+            self.tangents,
+            windows,
+            pieces,
+            math.log(max(bar, 1e-12)),
+            self.halt,
+            self._usable(pieces, bar),
+        )
+        self._lean_on_pool(pieces)
+        found_any, floor = False, None
+        if bar >= 1.0:
+            return False, True
+        for _ in range(MOST_ROUNDS):
+            found = master.ask(fewest=fewest, floor=floor)
+            if found.counts is None:
+                return found_any, found.closed
+            point = self.point(found.counts)[None, :]
+            chance = float(self.law.chance(self.tangents.stacks(point))[0])
+            total = sum(sum(seat.values()) for seat in found.counts)
+            self.remember(Candidate(chance, total, found.counts))
+            if chance >= bar:
+                found_any = True
+                if fewest:
+                    return True, found.closed
+                bar = chance + TIE / 2
+                if bar >= 1.0:
+                    return True, True
+                floor = math.log(bar)
+            if not fewest and found.closed and found.bound <= math.log(bar):
+                return found_any, True
+            if not self._cut_off(point):
+                master.forbid(found.counts)
+        return found_any, False
+
+    def _lean_on_pool(self, pieces: tuple[int, int]) -> None:
+        """Add tangents at the best plans known, so that the program starts well informed."""
+        for total in range(pieces[0], pieces[1] + 1):
+            known = sorted(self.pool.get(total, []), key=lambda c: -c.chance)[:3]
+            fresh = [c for c in known if c.counts not in self._leant]
+            if fresh:
+                self._leant += [c.counts for c in fresh]
+                self.tangents.add(np.array([self.point(c.counts) for c in fresh]))
+
+    def _cut_off(self, point: np.ndarray) -> bool:
+        """Add tangents that lower the bound at a point; False where none may be taken.
+
+        Where the point's own chance is too low for a tangent, one is taken on the way there.
+        """
+        before = float(self.tangents.upper(point)[0])
+        count = len(self.tangents.levels)
+        self.tangents.add(point)
+        if len(self.tangents.levels) == count:
+            centre = np.array(point)
+            centre[:, :2] = self.tangents.peak.stacks_um * TICKS_PER_UM
+            way = np.linspace(0.9, 0.1, 9)[:, None]
+            trail = centre + way * (point - centre)
+            logs = self.tangents.log_chance(trail)
+            floor = math.log(max(HOLDS_FROM * 1.2 * self.tangents.peak.chance, 1e-12))
+            high = np.flatnonzero(logs >= floor)
+            for at in high:
+                self.tangents.add(trail[at : at + 1])
+                if float(self.tangents.upper(point)[0]) < before - 1e-7:
+                    break
+        return float(self.tangents.upper(point)[0]) < before - 1e-7
+
+
+def _own(reach: int, own: float) -> np.ndarray:
+    return np.array([[own * reach, own * reach, own * reach]])
+
+
+def _counted(columns: np.ndarray) -> dict[int, int]:
+    places, counts = np.unique(columns, return_counts=True)
+    return {int(at): int(k) for at, k in zip(places, counts, strict=True)}
