@@ -23,6 +23,7 @@ from solver.report import (
     listed,
     sentence,
 )
+from solver.report_words import TRADE_WORDS
 
 STATES = ("empty", "half-filled", "solving", "done")
 
@@ -53,7 +54,7 @@ class AnswerPanel(ttk.Frame):
         self._optional: list[tk.Misc] = []
         self._drawn_at = (0, 0)
         self.rows: list[PlanRow] = []
-        draw_on_resize(self, self._draw)
+        draw_on_resize(self, self._resized)
 
     def show(
         self,
@@ -92,20 +93,28 @@ class AnswerPanel(ttk.Frame):
         read(self)
         return tuple(text for text in texts if text)
 
+    def _resized(self) -> None:
+        # Drawing anew takes the focus from a row: only where the room has changed.
+        if (self.winfo_width(), self.winfo_height()) != self._drawn_at:
+            self._draw()
+
     def _draw(self) -> None:
         if self._shown is None or self.winfo_width() < 40:
             return
         self._drawn_at = (self.winfo_width(), self.winfo_height())
         self._wide = self._drawn_at[0]
-        self._build()
+        self._build(compact=False)
+        if self._too_tall():  # fewer figures, what is sure of before what is expected
+            self._build(compact=True)
         if self._too_tall():  # once more, beside the scroll bar
             self._wide -= self.column.bar_room
-            self._build()
+            self._build(compact=True)
         self.column.catch_wheel()
 
-    def _build(self) -> None:
+    def _build(self, *, compact: bool) -> None:
         """Make everything in the column, as wide as there is room."""
         assert self._shown is not None
+        self._compact = compact
         answer, state, _, _, missing = self._shown
         for child in self.column.body.winfo_children():
             child.destroy()
@@ -207,6 +216,8 @@ class AnswerPanel(ttk.Frame):
             side="left", padx=(0, theme.px(7))
         )
         ttk.Label(head, text=found.word, style=f"{title}Word.TLabel").pack(side="left")
+        if self._compact:
+            self._sentences(inner, answer, found, wide)
         if answer.verdict is not None and found.kind != "disagree":
             for result in answer.verdict.results:
                 strip = Strip(
@@ -215,13 +226,19 @@ class AnswerPanel(ttk.Frame):
                     result,
                     wide=wide,
                     tone=tone,
-                    name=trade_name(result.name, answer.job.words),
+                    names=_names(result.name, answer.job.words),
                     unit=answer.job.unit,
+                    compact=self._compact,
                 )
                 strip.pack(anchor="w", pady=(0, theme.px(4)))
+        if not self._compact:
+            self._sentences(inner, answer, found, wide)
+
+    def _sentences(self, inner: ttk.Frame, answer: Answer, found: Standing, wide: int) -> None:
+        title = found.tone.title()
         for text, needed in verdict_words(answer, found):
             label = ttk.Label(inner, text=text, style=f"{title}.TLabel", wraplength=wide)
-            label.pack(anchor="w", pady=(theme.px(3), 0))
+            label.pack(anchor="w", pady=(self._theme.px(3), 0))
             if not needed:
                 self._optional.append(label)
 
@@ -263,3 +280,9 @@ class AnswerPanel(ttk.Frame):
                 self.rows.clear()
             extra.destroy()
             self.update_idletasks()
+
+
+def _names(result: str, words: str) -> tuple[str, str]:
+    """A result as the trade says it, whole and short."""
+    short = TRADE_WORDS[words].result(result, short=True)
+    return trade_name(result, words), short[:1].upper() + short[1:]

@@ -29,36 +29,44 @@ class Strip(Drawn):
         *,
         wide: int,
         tone: str,
-        name: str,
+        names: tuple[str, str],
         unit: str,
+        compact: bool = False,
     ) -> None:
         """parent: any widget; theme: the look; found: the result; wide: room [px]; tone: 'good',
-        'warn' or 'bad'; name: of the result as shown; unit: as shown."""
+        'warn' or 'bad'; names: of the result as shown, whole and short; unit: as shown; compact:
+        the limits' figures are left out."""
         ground = getattr(theme.colours, f"{tone}_tint")
         super().__init__(parent, theme, ground)
         self._images: list[tk.PhotoImage] = []
-        self._write_head(found, wide, name, unit)
+        self._write_head(found, wide, names, unit)
         top = theme.tall("label") + theme.px(3)
         tall = theme.px(12)
         self._low, self._span = _range(found)
         self._wide = wide
         self._draw_track(found, ground, top, tall)
         self._draw_expected(found, ground, top + tall / 2)
-        self._write_limits(found, unit, top + tall + theme.px(1))
-        self.configure(width=wide, height=top + tall + theme.px(1) + theme.tall("caption"))
+        bottom = top + tall + theme.px(1)
+        if not compact:
+            self._write_limits(found, unit, bottom)
+            bottom += theme.tall("caption")
+        self.configure(width=wide, height=bottom)
 
     def _x(self, value_um: float) -> float:
         share = (value_um - self._low) / self._span
         return self._wide * min(max(share, 0.0), 1.0)
 
-    def _write_head(self, found: ResultFound, wide: int, name: str, unit: str) -> None:
+    def _write_head(self, found: ResultFound, wide: int, names: tuple[str, str], unit: str) -> None:
         theme, c = self._theme, self._theme.colours
+        figure = length(found.predicted_um, unit)
+        room = wide - theme.wide("label", figure) - theme.px(8)
+        name = names[0] if theme.wide("caption", names[0]) <= room else names[1]
         drop = theme.font("label").metrics("ascent") - theme.font("caption").metrics("ascent")
         self.create_text(0, drop, text=name, font=theme.font("caption"), fill=c.ink, anchor="nw")
         self.create_text(
             wide,
             0,
-            text=length(found.predicted_um, unit),
+            text=figure,
             font=theme.font("label"),
             fill=c.ink,
             anchor="ne",
@@ -195,7 +203,7 @@ class PlanRow(Drawn):
         room = left - x - theme.px(10)
         if theme.wide("caption", pieces) <= room:
             self.create_text(
-                x + (left - x) / 2,
+                max(wide * 0.54, x + theme.px(5) + theme.wide("caption", pieces) / 2),
                 middle,
                 text=pieces,
                 **{**figures, "fill": c.soft, "anchor": "center"},

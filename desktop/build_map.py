@@ -15,9 +15,9 @@ from typing import Any
 import numpy as np
 
 from desktop.theme import Theme
-from desktop.tokens import SURE_FAMILY, trade_name
+from desktop.tokens import SURE_FAMILY
 from solver.findings import Answer, ResultFound
-from solver.report_words import UNIT_SHOWN, bare_length
+from solver.report_words import TRADE_WORDS, UNIT_SHOWN, bare_length
 from solver.units import UM_PER
 
 NEAR_PX = 12  # how near a click has to be to a dot
@@ -65,7 +65,10 @@ class BuildMap(tk.Frame):
         widget = self._canvas.get_tk_widget()
         widget.configure(takefocus=0, highlightthickness=0, bd=0)
         widget.pack(fill="both", expand=True)
-        if focused is not None:  # the canvas takes the focus when it is made
+        # The canvas asked for the focus for when it is mapped. Tk forgets that only on a focus
+        # that is a change, so the focus goes by way of the window.
+        self.winfo_toplevel().focus_set()
+        if focused is not None:
             focused.focus_set()
         self._make_artists()
         self._style()
@@ -84,7 +87,7 @@ class BuildMap(tk.Frame):
         for artist in self._artists.values():
             artist.set_visible(known)
         self._artists["none"].set_visible(not known)
-        self._artists["title"].set_visible(True)
+        self._artists["title"].set(visible=True, text="Where builds land")
         self._dots = np.zeros((0, 2))
         if known:
             assert answer is not None
@@ -178,17 +181,17 @@ class BuildMap(tk.Frame):
     def _frame(self, answer: Answer, x_view: Span, y_view: Span) -> None:
         """The axes inside their words: title above, limits at the left and below."""
         theme, a = self._theme, self._artists
-        pinch = trade_name("pinch", answer.job.words).lower()
-        pinch = "preload" if len(pinch) > len("backlash") else pinch
+        pinch = TRADE_WORDS[answer.job.words].result("pinch", short=True)
         wide, tall = (max(n, 1) for n in self._canvas.get_width_height())
         left = max(theme.wide("caption", word) for word in ("0.000", pinch)) + theme.px(8)
+        right = theme.wide("caption", "0.000") / 2
         bottom = theme.tall("caption") + theme.px(3)
         top = theme.tall("title") + theme.px(6)
         self._axes.set_position(
             (
                 left / wide,
                 bottom / tall,
-                max(1 - left / wide, 0.05),
+                max(1 - (left + right) / wide, 0.05),
                 max(1 - (top + bottom) / tall, 0.05),
             )
         )
@@ -248,7 +251,7 @@ class BuildMap(tk.Frame):
 def _result(answer: Answer, name: str) -> ResultFound:
     """A result; one without limits at nought where the job has no such limit."""
     found = next((r for r in answer.verdict.results if r.name == name), None)  # type: ignore[union-attr]
-    return found or ResultFound(name, 0.0, 0.0, -math.inf, math.inf, 1.0, (0.0, 0.0))
+    return found or ResultFound(name, 0.0, 0.0, -math.inf, math.inf, 1.0, (0.0, 0.0), math.inf, 0.0)
 
 
 def _view(limits: Span, cloud: np.ndarray, dots: np.ndarray) -> Span:

@@ -21,7 +21,10 @@ class ScrollColumn(ttk.Frame):
         super().__init__(parent, style="Inner.TFrame" if on_card else "TFrame")
         self.canvas = tk.Canvas(self, bg=colour, highlightthickness=0, bd=0, takefocus=0)
         self.bar = ttk.Scrollbar(
-            self, orient="vertical", command=self.canvas.yview, style="Slim.Vertical.TScrollbar"
+            self,
+            orient="vertical",
+            command=self.canvas.yview,
+            style=f"{'' if on_card else 'Bg.'}Slim.Vertical.TScrollbar",
         )
         self.body = ttk.Frame(self.canvas, style="Inner.TFrame" if on_card else "TFrame")
         self._item = self.canvas.create_window(0, 0, window=self.body, anchor="nw")

@@ -190,7 +190,7 @@ def _spots(wheel: Side, plain: Side, inside: bool) -> dict[str, tuple[Point, Poi
             (seat(right, 0.85), rim(right)),
             (seat(right, 0.85) + 16 - out, 150.0),
         ),
-        "end float": ((HUB_END - 13, -HUB + 10), (HUB_END + 24, -124.0)),
+        "end float": ((HUB_END - 13, -HUB + 10), (HUB_END + (-40 if inside else 24), -124.0)),
         "travel to mesh": ((-FLANGE_TO, -FLANGE + 34), (-CAVITY + 14, -140.0)),
         "backlash": (mesh, (-104.0, 187.0)),
     }

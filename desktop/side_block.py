@@ -61,7 +61,7 @@ class SideBlock(Drawn):
         theme, text = self._theme, taken(stack.pieces)
         gap = theme.px(8)
         beside = theme.wide("caption", text) + 2 * gap <= room[1] - room[0]
-        base = theme.font("display").metrics("ascent") - theme.font("caption").metrics("ascent")
+        base = self._base - theme.font("caption").metrics("ascent")
         self.create_text(
             room[0] + gap if beside else 0,
             base if beside else bottom + theme.px(3),
@@ -80,13 +80,19 @@ class SideBlock(Drawn):
     def _write_head(self, stack: SeatStack, wide: int, words: str) -> tuple[int, tuple[int, int]]:
         """The word at the left, the total at the right; what is under them and free between."""
         theme, c = self._theme, self._theme.colours
-        base = theme.font("display").metrics("ascent")
         unit = UNIT_SHOWN[self._unit]
         total = bare_length(stack.thickness_um, self._unit, True) if stack.pieces else self._none
+        name = trade_name(stack.seat, words)
+        free = wide - theme.wide("caption", unit) - theme.px(5) - theme.wide("display", total)
+        # Where both do not fit on one line the word stands above its total.
+        above = theme.wide("label", name) + theme.px(8) > free
+        self._base = theme.font("display").metrics("ascent")
+        self._base += theme.tall("label") if above else 0
+        base = self._base
         self.create_text(
             0,
-            base - theme.font("label").metrics("ascent"),
-            text=(name := trade_name(stack.seat, words)),
+            0 if above else base - theme.font("label").metrics("ascent"),
+            text=name,
             font=theme.font("label"),
             fill=self._faint(theme.side(stack.seat)),
             anchor="nw",
@@ -101,16 +107,16 @@ class SideBlock(Drawn):
         )
         self.create_text(
             wide - theme.wide("caption", unit) - theme.px(5),
-            0,
+            base - theme.font("display").metrics("ascent"),
             text=total,
             font=theme.font("display"),
             fill=self._faint(c.ink),
             anchor="ne",
             tags="total",
         )
+        gap = theme.px(8)
         under = base + theme.font("display").metrics("descent") // 2 + theme.px(2)
-        free = wide - theme.wide("caption", unit) - theme.px(5) - theme.wide("display", total)
-        return under, (theme.wide("label", name), free)
+        return under, (-gap if above else theme.wide("label", name), free)
 
     def _draw_bars(self, stack: SeatStack, wide: int, most_um: float, top: int, tall: int) -> None:
         """Every piece as long as it is thick; what the other side has more is left grey."""

@@ -203,6 +203,7 @@ def set_styles(style: ttk.Style, theme: Theme) -> None:
         [("slim.groove", {"sticky": "ns", "children": [("slim.thumb", {"sticky": "nswe"})]})],
     )
     style.configure("Slim.Vertical.TScrollbar", background=c.card, troughcolor=c.card)
+    style.configure("Bg.Slim.Vertical.TScrollbar", background=c.bg, troughcolor=c.bg)
 
 
 def _card_style(style: ttk.Style, theme: Theme, name: str, ground: str) -> None:

@@ -76,13 +76,19 @@ class Card(ttk.Frame):
         """
 
         def change(on: bool) -> None:
-            self.ring(on)
-            if told is not None:
-                told(on)
+            if on != self.ringed:
+                self.ring(on)
+                if told is not None:
+                    told(on)
+
+        def left() -> None:
+            # From one field to the next in the same card the ring stays.
+            if self.winfo_exists() and not str(self.tk.call("focus")).startswith(str(self.body)):
+                change(False)
 
         def bind(widget: Any) -> None:
             widget.bind("<FocusIn>", lambda _: change(True), add="+")
-            widget.bind("<FocusOut>", lambda _: change(False), add="+")
+            widget.bind("<FocusOut>", lambda _: self.after_idle(left), add="+")
             for child in widget.winfo_children():
                 bind(child)
 

@@ -1,7 +1,7 @@
 """Pictures of the panels in every state, for a person to look at.
 
-PYTHONPATH=.:tests python tests/shots_look.py FOLDER: needs a display of 1280 by 800 or more and ImageMagick's
-`import`; writes one PNG for each state, mode, type size and window size.
+PYTHONPATH=.:tests python tests/shots_look.py FOLDER: needs a display of 1920 by 1080 and
+ImageMagick's `import`; writes one PNG for each state, mode, type size and window size.
 """
 
 from __future__ import annotations
@@ -117,12 +117,14 @@ def _readings(parent: tk.Misc, theme: Theme, unit: str) -> ttk.Frame:
         fields.pack(fill="x", pady=(theme.px(8), 0))
         for word, figure in (("goes", "24.0"), ("stops", "25.0")):
             field = BenchField(fields, theme, label=word, width=6)
-            field.pack(side="left", padx=(0, theme.px(10)))
+            field.pack(side="left", anchor="n", padx=(0, theme.px(10)))
             field.text.set(figure)
         if number == 3:
             field.show_fault("more than 10 metres")
         if not theme.large and number <= len(HINTS):
-            ttk.Label(card.body, text=HINTS[number - 1], style="Hint.TLabel").pack(anchor="w")
+            ttk.Label(card.body, text=HINTS[number - 1], style="Hint.TLabel").pack(
+                anchor="w", pady=(theme.px(5), 0)
+            )
         card.ring(number == 2)
         card.update_idletasks()
         wide = max(wide, card.winfo_reqwidth())
