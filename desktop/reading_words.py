@@ -1,0 +1,127 @@
+"""What readings are called, how they are taken, and why: in the words of both trades."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from desktop.edits import FOUND, value_at
+from solver.job import DIRECTIONS, READABLE
+from solver.report_words import TRADE_WORDS
+
+HINTS = {  # one line at the usual type size
+    "total clearance": "No shims in, carrier pushed to one side",
+    "mesh gap": "No shims in, wheel held in tight mesh",
+    "plain gap": "Plain side gap, wheel side shimmed",
+    "travel to mesh": "Wheel side shimmed: slide to tight mesh",
+    "end float": "Both sides shimmed: push, pull, read",
+    "backlash": "Hold the pinion; read at several teeth",
+    "far gap in mesh": "In tight mesh: gap on the plain side",
+}
+_WHYS = {
+    "total clearance": "All the free play of the carrier along its axis with no shims fitted. "
+    "'Carrier' is the differential case with its bearings, never the housing. Push it fully home "
+    "before reading, and read at two or three places: a burr or a bearing race not home shows as "
+    "readings that differ.",
+    "mesh gap": "The gap on the wheel side with the {wheel} pushed into tight mesh, no shims "
+    "fitted. Turn the pinion while you push, so that no high tooth holds it off.",
+    "plain gap": "The gap left on the plain side once the wheel side has its shims. Say below what "
+    "was fitted: the program takes it off again.",
+    "travel to mesh": "How far the carrier slides from the wheel side shims to tight mesh. Say "
+    "below what was fitted.",
+    "end float": "{Float} of the carrier with both stacks fitted. If none can be felt, choose "
+    "'none to be felt': a zero read from the {dial} says only that it is no more.",
+    "backlash": "Movement at the tooth with the pinion held and shims fitted. A trial fit settles "
+    "more than any other reading. A plunger out of line reads high or low, so keep it square; a "
+    "lever-type indicator reads high.",
+    "far gap in mesh": "The gap on the plain side while the {wheel} is held in tight mesh. With "
+    "the mesh gap it must add up to the total clearance, so it checks the two.",
+}
+WAY_WORDS = {
+    "goes": "leaf goes / stops",
+    "values": "readings",
+    "at_least": "thickest leaf goes",
+    "at_most": "none to be felt",
+}
+WAY_WHYS = {
+    "goes": "The thickest leaf that slides through and the next that stops. The truth lies between "
+    "them: that is the uncertainty, no guess of yours is needed.",
+    "values": "Your best judgement, as often as you like: repeats apart by spaces or semicolons. "
+    "Take the tool out and put it back between them, or they only repeat one slip.",
+    "at_least": "The thickest leaf of the set still goes: the gap is at least that.",
+    "at_most": "Nothing to be felt, or jammed: the reading is at most this, and 0 as a rule.",
+}
+JAMMED = ("total clearance", "mesh gap", "plain gap", "far gap in mesh", "travel to mesh")
+FITTED_WHY = (
+    "What was in this seat during the reading: its thickness, as '18.0' or '18.0 ± 0.2', or the "
+    "lots it was made of, as 'A15 + A18'. Type 0 where nothing was. Lots carry their own "
+    "uncertainty; a bare thickness is taken as exact, and listed as assumed."
+)
+LEAVES_WHY = (
+    "How many leaves were stacked. Every joint hides a little air and oil, so the gap is larger "
+    "than the leaves' sum; the program allows for it."
+)
+WHERE_WHY = (
+    "Limits are stated at the tooth edge along the rotation unless the manual says otherwise. "
+    "Read elsewhere, the figure is turned into that; for another radius the set-up needs the "
+    "radius of the tooth edge."
+)
+
+
+def title_of(of: str, words: str) -> str:
+    """Name a reading as the trade does. of: as in the files; words: 'UK' or 'US'. Returns text."""
+    text = TRADE_WORDS[words].end_float if of == "end float" else of
+    return text[:1].upper() + text[1:]
+
+
+def hint_of(of: str) -> str:
+    """Say how a reading is taken, in one line. of: as in the files. Returns text, maybe empty."""
+    return HINTS.get(of, "")
+
+
+def why_of(of: str, words: str) -> str:
+    """Say why a reading is taken and what can go wrong. of; words: 'UK' or 'US'. Returns text."""
+    trade = TRADE_WORDS[words]
+    said = trade.end_float[:1].upper() + trade.end_float[1:]
+    return _WHYS.get(of, "").format(wheel=trade.crown_wheel, dial=trade.dial, Float=said)
+
+
+def way_words(way: str, of: str) -> str:
+    """Name a way of taking a reading. way: key of WAY_WORDS; of: what is read. Returns text."""
+    return "jammed, no gap" if way == "at_most" and of in JAMMED else WAY_WORDS[way]
+
+
+def choices_to_add(words: str) -> tuple[tuple[str, str], ...]:
+    """List what can be read. words: 'UK' or 'US'. Returns (name in files, text) pairs."""
+    return tuple((of, title_of(of, words)) for of in READABLE)
+
+
+def where_words(reading: Mapping[str, Any]) -> str:
+    """Say in few words where a backlash is read. reading: its table. Returns text."""
+    read = reading.get("read", DIRECTIONS[0])
+    said = str(read) if read != DIRECTIONS[0] or "radius" not in reading else "at a radius"
+    return said if any(key in reading for key in ("read", "radius", "on")) else "where"
+
+
+def kind_of_tool(name: object, table: Mapping[str, Any]) -> str:
+    """Tell the kind of a tool. name: of it; table: the job's. Returns 'feelers', 'dial' or ''."""
+    kind = value_at(table, ("tools", name, "kind")) if isinstance(name, str) else None
+    if isinstance(kind, str):
+        return kind
+    low = str(name or "").lower()
+    return "feelers" if "feeler" in low else "dial" if "dial" in low else ""
+
+
+def way_in(reading: Mapping[str, Any]) -> str:
+    """Find which way a reading was taken. reading: its table. Returns a key of WAY_WORDS, or ''."""
+    way = next((key for key in FOUND if key in reading), "")
+    return {"value": "values", "stops": "goes"}.get(way, way)
+
+
+def usual_way(reading: Mapping[str, Any], table: Mapping[str, Any]) -> str:
+    """Choose the way a reading that found nothing yet is likely to be taken.
+
+    reading: its table; table: the job's. Returns a key of WAY_WORDS.
+    """
+    feelers = kind_of_tool(reading.get("tool"), table) == "feelers"
+    return "goes" if feelers and reading.get("of") != "backlash" else "values"

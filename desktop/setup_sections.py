@@ -1,0 +1,190 @@
+"""The sections of the set-up but its tools: the job, limits, seats, mesh, layout."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from tkinter import ttk
+
+from desktop import setup_words as say
+from desktop.edits import Table, value_at
+from desktop.form_kinds import CHANCE, NUMBER, WORDS
+from desktop.form_parts import Choice, tip_on
+from desktop.setup_edits import own_limit, set_of_seat, set_pruned, set_teeth
+from desktop.setup_form import Form
+from desktop.widgets import Segments
+from solver.job import DIRECTIONS, PLAIN_SIDE, WHEEL_SIDE
+from solver.report_words import TRADE_WORDS, UNIT_SHOWN
+from solver.units import UNITS
+
+ON = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
+
+
+def build_job(form: Form) -> None:
+    """Build the job's title, unit, wanted chance. form: to build into."""
+    form.section("The job")
+    row = form.named("Title")
+    form.field(row, ("title",), WORDS, width=34, left=True)
+    form.line(("title",))
+    row = form.named("Unit", why=say.UNIT_WHY)
+    form.pick(row, ("unit",), [(u, UNIT_SHOWN[u]) for u in UNITS], why=say.UNIT_WHY)
+    form.line(("unit",))
+    row = form.named("Wanted chance", why=say.CHANCE_WHY)
+    form.field(row, ("wanted", "chance"), CHANCE, why=say.CHANCE_WHY)
+    form.after(row, say.CHANCE_NOTE)
+    form.line(("wanted", "chance"))
+    row = form.named("At most")
+    form.field(row, ("wanted", "most_shims"), NUMBER)
+    form.after(row, say.MOST_NOTE)
+    form.line(("wanted", "most_shims"), ("wanted",))
+
+
+def pinch_kind(table: Table) -> str:
+    """Tell what the carrier is held to. table: the job's. Returns a key of the limits, or ''."""
+    kinds = (key for key in ("pinch", "end_float") if value_at(table, ("limits", key)) is not None)
+    return next(kinds, "")
+
+
+def build_limits(
+    form: Form, pinch: str, swap: Callable[[str], object], *, unit: str, words: str
+) -> None:
+    """Build the limits. form; pinch: 'pinch' or 'end_float'; swap: called with the other when it
+    is chosen; unit: shown; words: UK or US."""
+    trade = TRADE_WORDS[words]
+    form.section("Limits", say.LIMITS_NOTE, ("limits",))
+    _window(form, "backlash", "Backlash", unit)
+    row = form.named("stated", why=say.SPOT_WHY)
+    for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON))):
+        place = ("limits", "backlash", key)
+        usual = choices[0][0]
+
+        def chosen(value: str, place: tuple[str, ...] = place, usual: str = usual) -> None:
+            form.told(set_pruned(place, None if value == usual else value), place, False)
+
+        chip = Choice(row, form.theme, chosen, place=place)
+        chip.offer(choices, usual)
+        chip.pack(side="left", padx=(0, form.theme.px(6)))
+        tip_on(chip, form.theme, say.SPOT_WHY)
+        form.fields[place] = chip
+    place = ("limits", "backlash", "radius")
+    form.field(row, place, label="at radius", why=say.SPOT_WHY)
+    form.line(("limits", "backlash", "read"), ("limits", "backlash", "on"), place)
+    kinds = (("pinch", trade.pinch.capitalize()), ("end_float", trade.end_float.capitalize()))
+    row = form.named("Carrier held to")
+    Segments(row, form.theme, kinds, pinch, swap, ground="").pack(side="left")
+    _window(form, pinch, dict(kinds)[pinch], unit)
+    if pinch == "pinch":
+        row = form.named("counted", why=say.COUNTED_WHY)
+        counted = (("total", "in total"), ("each side", "each side"))
+        form.pick(row, ("limits", "pinch", "counted"), counted, why=say.COUNTED_WHY)
+        form.line(("limits", "pinch", "counted"))
+
+
+def _window(form: Form, key: str, label: str, unit: str) -> None:
+    """A low and a high, and the EXAMPLE mark with its way out."""
+    row = form.named(label)
+    places = [("limits", key, end) for end in ("low", "high")]
+    for place in places:
+        form.field(row, place, label=place[-1], width=7, font="value")
+    form.after(row, UNIT_SHOWN[unit])
+    form.line(*places, ("limits", key))
+    mark = form.named("")
+    badge = ttk.Frame(mark, style="WarnCard.TFrame")
+    badge.pack(side="left")
+    ttk.Label(badge, text=say.EXAMPLE_NOTE, style="WarnWord.TLabel").pack(
+        padx=form.theme.px(10), pady=form.theme.px(4)
+    )
+    place = ("limits", key, "example")
+    own = ttk.Button(
+        mark, text=say.OWN_WORDS, style="Chip.TButton",
+        command=lambda: form.told(own_limit(key), place, False),
+    )  # fmt: skip
+    own.bind("<Return>", lambda _: own.invoke())
+    own.pack(side="left", padx=form.theme.px(8))
+    mark.grid_remove()
+    form.marks[key] = mark
+
+
+def show_limits(form: Form, table: Table, pinch: str) -> None:
+    """Show what the fields of the limits do not. form; table: the job's; pinch: key in use."""
+    for key in ("backlash", pinch):
+        mark = form.marks[key]
+        if value_at(table, ("limits", key, "example")) is True:
+            mark.grid()
+        else:
+            mark.grid_remove()
+    for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON))):
+        chip = form.fields[("limits", "backlash", key)]
+        if isinstance(chip, Choice):
+            chip.offer(choices, str(value_at(table, chip.place_of, choices[0][0])))
+
+
+def build_seats(form: Form) -> None:
+    """Build both seats. form: to build into."""
+    form.section("Seats", say.SEATS_NOTE, ("seats",))
+    for seat in (WHEEL_SIDE, PLAIN_SIDE):
+        row = form.named(seat.capitalize(), form.theme.side(seat), say.UNDER_WHY)
+        place = ("seats", seat, "under")
+        form.pick(
+            row, place, (("bearing", "bearing"), ("cover", "cover")), default="bearing",
+            edit=lambda value, seat=seat: set_of_seat(seat, "under", value), why=say.UNDER_WHY,
+        )  # fmt: skip
+        for key in ("least", "most"):
+            form.field(
+                row, ("seats", seat, key), NUMBER, label=key, width=3,
+                edit=lambda value, seat=seat, key=key: set_of_seat(seat, key, value),
+            )  # fmt: skip
+        form.line(*(("seats", seat, key) for key in ("under", "least", "most")), ("seats", seat))
+
+
+def build_mesh(form: Form, table: Table, unit: str) -> None:
+    """Build the mesh. form; table: the job's; unit: shown."""
+    form.section("Mesh", "", ("mesh",))
+    _pair(form, "transfer_ratio", "Transfer ratio", say.RATIO_WHY)
+    form.note(say.RATIO_NOTE)
+    teeth = (
+        ("pressure angle", ("pressure_angle", "drive"), ("coast_pressure_angle", "coast")),
+        ("", ("spiral_angle", "spiral"), ("shaft_angle", "shafts")),
+        ("teeth", ("pinion_teeth", "pinion"), ("wheel_teeth", "wheel")),
+    )
+    pitched = value_at(table, ("mesh", "teeth", "pitch_angle")) is not None
+    for label, *keys in teeth:
+        row = form.named({"": "Angles"}.get(label, label.capitalize()), why=say.TEETH_WHY)
+        if label == "teeth" and pitched:
+            keys.append(("pitch_angle", "pitch angle"))
+        for key, said in keys:
+            form.field(
+                row, ("mesh", "teeth", key), NUMBER, label=said, why=say.TEETH_WHY,
+                edit=lambda value, key=key: set_teeth(key, value),
+            )  # fmt: skip
+        if label != "teeth":
+            form.after(row, "degrees")
+        form.line(*(("mesh", "teeth", key) for key, _ in keys))
+    form.line(("mesh", "teeth"))
+    row = form.named("Gear ratio")
+    form.field(row, ("mesh", "ratio"), NUMBER)
+    form.after(row, "wheel teeth over pinion teeth, where they are not counted above")
+    form.line(("mesh", "ratio"))
+    row = form.named("Tooth edge", why=say.EDGE_WHY)
+    form.field(row, ("mesh", "edge_radius"), width=7, why=say.EDGE_WHY)
+    form.after(row, f"{UNIT_SHOWN[unit]} from the axis, only for a dial at another radius")
+    form.line(("mesh", "edge_radius"))
+    _pair(form, "pinch_share", "Pinch share", say.SHARE_WHY)
+    form.note(say.SHARE_NOTE)
+
+
+def _pair(form: Form, key: str, label: str, why: str) -> None:
+    row = form.named(label, why=why)
+    places = [("mesh", key, end) for end in ("value", "within")]
+    form.field(row, places[0], NUMBER, why=why)
+    form.field(row, places[1], NUMBER, label="within", why=why)
+    form.line(*places, ("mesh", key))
+
+
+def build_layout(form: Form) -> None:
+    """Build how the axle is drawn. form: to build into."""
+    form.section("Drawing", say.LAYOUT_NOTE, ("layout",))
+    row = form.named("Wheel on the")
+    form.pick(row, ("layout", "wheel"), (("left", "left"), ("right", "right")), default="left")
+    row = form.named("Shims")
+    choices = (("outside", "outside the bearings"), ("inside", "inside the bearings"))
+    form.pick(row, ("layout", "shims"), choices, default="outside")
