@@ -212,10 +212,11 @@ class AnswerPanel(ttk.Frame):
         wide = self._wide - 2 * pad
         head = ttk.Frame(inner, style=f"{title}.TFrame")
         head.pack(anchor="w", pady=(0, theme.px(5)))
-        ttk.Label(head, text=MARKS[tone], style=f"{title}Word.TLabel", font=mark_font(theme)).pack(
-            side="left", padx=(0, theme.px(7))
-        )
-        ttk.Label(head, text=found.word, style=f"{title}Word.TLabel").pack(side="left")
+        mark = ttk.Label(head, text=MARKS[tone], style=f"{title}Word.TLabel", font=mark_font(theme))
+        mark.pack(side="left", anchor="n", padx=(0, theme.px(7)))
+        room = wide - mark.winfo_reqwidth() - theme.px(7)
+        word = ttk.Label(head, text=found.word, style=f"{title}Word.TLabel", wraplength=room)
+        word.pack(side="left")
         if self._compact:
             self._sentences(inner, answer, found, wide)
         if answer.verdict is not None and found.kind != "disagree":
@@ -250,7 +251,7 @@ class AnswerPanel(ttk.Frame):
         block.pack(anchor="w", fill="x")
         # Bold like the side words, and their rows on the same left edge.
         ttk.Label(block, text="Also possible", style="Label.TLabel").pack(anchor="w")
-        self._optional.append(block)
+        self._optional.insert(0, block)  # dropped last, after what the dial should show
         for place, other in enumerate(answer.others):
             row = PlanRow(
                 block,
