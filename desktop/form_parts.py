@@ -1,133 +1,19 @@
-"""The parts a form of the job is made of: typed fields, chips to choose by, lines of fault."""
+"""The parts a form of the job is made of: typed fields, rows of choices, lines of fault."""
 
 from __future__ import annotations
 
 import tkinter as tk
 from collections.abc import Callable, Sequence
-from functools import partial
 from tkinter import ttk
 from typing import Any
 
-from desktop import pixels
 from desktop.edits import Edit, alike, set_at
 from desktop.form_kinds import Kind
 from desktop.theme import Theme
-from desktop.tokens import RADIUS, RING, mixed
 from desktop.widgets import BenchField, Segments
 from solver.trouble import Place
 
-DOWN = "▾"
 Told = Callable[[Edit, Place, bool], object]  # the edit, its place, whether keys are being typed
-
-
-def prepare_chips(widget: tk.Misc, theme: Theme) -> None:
-    """Add the look of chips to the theme in use, once. widget: any; theme: the look."""
-    style, c = ttk.Style(widget), theme.colours
-    if "chip.border" not in style.element_names():
-        radius, hair, ring = theme.px(RADIUS["field"]), theme.px(1), theme.px(RING)
-        looks = (
-            ("", c.sunk, c.line, hair),
-            ("invalid", c.sunk, c.bad, ring),
-            ("focus", c.tint, c.accent, ring),
-            ("active", mixed(c.card, c.ink, 0.05), c.line, hair),
-        )
-        pictures: list[Any] = []
-        for states, fill, edge, wide in looks:
-            name = f"chip{states}"
-            theme.images[name] = pixels.rounded_box(
-                widget, size=(theme.px(60), theme.px(60)), radius=radius, fill=fill, edge=edge,
-                edge_px=wide,
-            )  # fmt: skip
-            pictures.append((states, theme.images[name]) if states else theme.images[name])
-        border = radius + ring
-        style.element_create(
-            "chip.border", "image", *pictures, border=border, width=2 * border, height=2 * border,
-            sticky="nsew", padding=0,
-        )  # fmt: skip
-    inside: Any = [("Button.padding", {"children": [("Button.label", {})]})]
-    for name in ("Chip.TMenubutton", "Chip.TButton"):
-        style.layout(name, [("chip.border", {"children": inside})])
-        style.configure(
-            name, background=c.card, foreground=c.soft, font=theme.font("caption"),
-            padding=(theme.px(6), theme.px(3)), anchor="center",
-        )  # fmt: skip
-        style.map(name, foreground=[("invalid", c.bad), ("focus", c.ink), ("active", c.ink)])
-    for ground, colour in (("", c.card), ("Bg.", c.bg)):
-        name = f"{ground}Quiet.TMenubutton"
-        style.layout(name, [("quiet.border", {"children": inside})])
-        style.configure(
-            name, background=colour, foreground=c.accent, font=theme.font("label"),
-            padding=(theme.space("button_x"), theme.space("button_y")), anchor="center",
-        )  # fmt: skip
-
-
-class Choice(ttk.Menubutton):
-    """A chip that opens a menu; Return, the space bar and Down open it too."""
-
-    def __init__(
-        self,
-        parent: tk.Misc,
-        theme: Theme,
-        told: Callable[[str], object],
-        *,
-        place: Place = (),
-        style: str = "Chip.TMenubutton",
-        marks: bool = True,
-    ) -> None:
-        """parent: any widget; theme: the look; told: called with the value picked; place: in the
-        job; style: of the button; marks: false for a menu of things to do."""
-        super().__init__(parent, style=style, takefocus=True)
-        c = theme.colours
-        self.place_of, self._told, self._marks = place, told, marks
-        self._picked = tk.StringVar(self)
-        self._choices: tuple[tuple[str, str], ...] = ()
-        self.menu = tk.Menu(
-            self, tearoff=False, font=theme.font("body"), background=c.card, foreground=c.ink,
-            activebackground=c.tint, activeforeground=c.ink, selectcolor=c.accent, relief="flat",
-            borderwidth=1, activeborderwidth=0,
-        )  # fmt: skip
-        self.configure(menu=self.menu)
-        for key in ("<Return>", "<KP_Enter>", "<Down>"):
-            self.bind(key, self._open)
-
-    @property
-    def value(self) -> str:
-        """What is chosen; '' where nothing is."""
-        return self._picked.get()
-
-    def offer(self, choices: Sequence[tuple[str, str]], chosen: str = "", word: str = "") -> None:
-        """Offer choices. choices: (value, word) pairs; chosen: the value that holds; word: on the
-        chip, that of the chosen one unless given."""
-        if tuple(choices) != self._choices:
-            self._choices = tuple(choices)
-            self.menu.delete(0, "end")
-            for value, said in choices:
-                pick = partial(self._told, value)
-                if self._marks:
-                    self.menu.add_radiobutton(
-                        label=said, value=value, variable=self._picked, command=pick
-                    )
-                else:
-                    self.menu.add_command(label=said, command=pick)
-        self._picked.set(chosen)
-        text = word or dict(self._choices).get(chosen, chosen)
-        self.configure(text=f"{text} {DOWN}" if self._marks else text)
-
-    def pick(self, value: str) -> None:
-        """Pick a choice as the menu does. value: of the choice."""
-        self.menu.invoke([one for one, _ in self._choices].index(value))
-
-    def mark(self, bad: bool) -> None:
-        """Redden the chip or not. bad: whether its value is faulty."""
-        self.state(["invalid" if bad else "!invalid"])
-
-    def take_focus(self) -> None:
-        """Take the keyboard."""
-        self.focus_set()
-
-    def _open(self, _: object) -> str:
-        self.tk.call("ttk::menubutton::Popdown", self)
-        return "break"
 
 
 class Field(BenchField):
@@ -272,52 +158,6 @@ class Line(ttk.Label):
     def _wrap(self, event: tk.Event[Any]) -> None:
         if event.width > 20 and str(self.cget("wraplength")) != str(event.width):
             self.configure(wraplength=event.width)
-
-
-class Flow(ttk.Frame):
-    """Chips in a row, going on below where they do not fit."""
-
-    def __init__(self, parent: tk.Misc, theme: Theme) -> None:
-        """parent: on a card; theme: the look."""
-        super().__init__(parent, style="Inner.TFrame")
-        self._gap = theme.px(5)
-        self.bind("<Configure>", lambda event: self.arrange(event.width))
-
-    def arrange(self, wide: int) -> None:
-        """Lay the children out. wide: what there is [px]."""
-        x = y = tall = 0
-        children: list[Any] = self.winfo_children()
-        for child in children:
-            need = child.winfo_reqwidth()
-            if x and x + need > wide:
-                x, y = 0, y + tall + self._gap
-            child.place(x=x, y=y)
-            x += need + self._gap
-            tall = child.winfo_reqheight()
-        if y + tall != self.winfo_reqheight():
-            self.configure(height=y + tall)
-
-
-def tip_on(widget: Any, theme: Theme, words: str) -> None:
-    """Put a tip on a widget; it is made when first wanted, for each is a window of its own.
-
-    widget: any; theme: the look; words: the why.
-    """
-    made: list[Any] = []
-
-    def first(event: tk.Event[Any]) -> None:
-        if made:
-            return
-        x, y = widget.winfo_pointerxy()
-        if event.type == tk.EventType.FocusIn and widget.winfo_containing(x, y) == widget:
-            return  # a click, not the keyboard
-        from desktop.tips import Tip  # here: it brings in a library the first paint can do without
-
-        made.append(Tip(widget, theme, words))
-        made[0].on_enter(event)
-
-    widget.bind("<Enter>", first, add="+")
-    widget.bind("<FocusIn>", first, add="+")
 
 
 def next_field(event: tk.Event[Any]) -> str:

@@ -9,7 +9,7 @@ from solver.trouble import Fault, Place
 NOTHING = "nothing"  # found where something has yet to be typed: no slip, so nothing goes red
 _SAME = {"value": "values"}  # one field shows both
 _LATER = {  # of a reading that is still to be filled in; its empty field says the rest
-    "fitted": "Say what was in each seat; 0 where nothing was",
+    "fitted": "What was in each seat; 0 for nothing",
     "tool": "Choose a tool, or type the most it may be off",
     "goes": "Type the leaf that goes as well",
     "radius": "Type how far the dial is from the wheel's axis",

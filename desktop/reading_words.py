@@ -51,6 +51,13 @@ WAY_WHYS = {
     "at_least": "The thickest leaf of the set still goes: the gap is at least that.",
     "at_most": "Nothing to be felt, or jammed: the reading is at most this, and 0 as a rule.",
 }
+_CALLED = {  # parts of names, as the reader of the job goes by
+    "feeler": "feelers",
+    "dial": "dial",
+    "mic": "micrometer",
+    "calliper": "calliper",
+    "caliper": "calliper",
+}
 JAMMED = ("total clearance", "mesh gap", "plain gap", "far gap in mesh", "travel to mesh")
 FITTED_WHY = (
     "What was in this seat during the reading: its thickness, as '18.0' or '18.0 ± 0.2', or the "
@@ -104,12 +111,12 @@ def where_words(reading: Mapping[str, Any]) -> str:
 
 
 def kind_of_tool(name: object, table: Mapping[str, Any]) -> str:
-    """Tell the kind of a tool. name: of it; table: the job's. Returns 'feelers', 'dial' or ''."""
+    """Tell the kind of a tool. name: of it; table: the job's. Returns one of KINDS or ''."""
     kind = value_at(table, ("tools", name, "kind")) if isinstance(name, str) else None
     if isinstance(kind, str):
         return kind
     low = str(name or "").lower()
-    return "feelers" if "feeler" in low else "dial" if "dial" in low else ""
+    return next((kind for part, kind in _CALLED.items() if part in low), "")
 
 
 def way_in(reading: Mapping[str, Any]) -> str:

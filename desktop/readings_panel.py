@@ -8,7 +8,8 @@ from tkinter import ttk
 
 from desktop import edits
 from desktop.column import ScrollColumn
-from desktop.form_parts import Choice, Told, prepare_chips, tip_on
+from desktop.form_chips import Choice, prepare_chips, tip_on
+from desktop.form_parts import Told
 from desktop.reading_card import ReadingCard
 from desktop.reading_words import choices_to_add, kind_of_tool
 from desktop.theme import Theme

@@ -9,10 +9,12 @@ from typing import Any
 
 from desktop.column import ScrollColumn
 from desktop.edits import Edit, Table, value_at
+from desktop.form_chips import Choice, Flow, tip_on
 from desktop.form_kinds import LENGTH, Kind
-from desktop.form_parts import Choice, Field, Line, Pick, Told, next_field, tip_on
+from desktop.form_parts import Field, Line, Pick, Told, next_field
 from desktop.reading_faults import NOTHING, fault_words
 from desktop.setup_edits import set_pruned
+from desktop.setup_words import wish_words
 from desktop.theme import Theme
 from solver.trouble import Fault, Place
 
@@ -28,7 +30,8 @@ class Form:
         self.body.columnconfigure(1, weight=1)
         self.fields: dict[Place, Field | Pick | Choice] = {}
         self.lines: dict[Place, Line] = {}
-        self.marks: dict[str, ttk.Frame] = {}  # EXAMPLE marks, by limit
+        self.marks: dict[str, Flow] = {}  # EXAMPLE marks, by limit
+        self.rows: list[Flow] = []
         self.usual: dict[str, Line] = {}  # what stands in for blanks, by tool
         self._at = 0
 
@@ -57,17 +60,19 @@ class Form:
         line.say(words)
         return line
 
-    def named(self, label: str, colour: str = "", why: str = "") -> ttk.Frame:
+    def named(self, label: str, colour: str = "", why: str = "") -> Flow:
         """Begin a row. label: at its left; colour: of it; why: its tip. Returns the row."""
         theme, at = self.theme, self.row()
-        said = ttk.Label(self.body, text=label, style="Card.TLabel")
-        if colour:
-            said.configure(foreground=colour, font=theme.font("label"))
-        said.grid(row=at, column=0, sticky="w", padx=(0, theme.px(14)))
-        frame = ttk.Frame(self.body, style="Inner.TFrame")
+        frame = Flow(self.body, theme, 8)
+        self.rows.append(frame)
         frame.grid(row=at, column=1, sticky="ew", pady=theme.px(3))
-        if why:
-            tip_on(said, theme, why)
+        if label:
+            said = ttk.Label(self.body, text=label, style="Card.TLabel")
+            if colour:
+                said.configure(foreground=colour, font=theme.font("label"))
+            said.grid(row=at, column=0, sticky="w", padx=(0, theme.px(14)))
+            if why:
+                tip_on(said, theme, why)
         return frame
 
     def line(self, *places: Place, column: int = 1) -> None:
@@ -79,7 +84,7 @@ class Form:
 
     def field(
         self,
-        row: ttk.Frame,
+        row: Flow,
         place: Place,
         kind: Kind = LENGTH,
         *,
@@ -95,7 +100,7 @@ class Form:
             row, self.theme, place, kind, self.told, label=label, edit=make,
             font=looks.pop("font", "label"), **looks,
         )  # fmt: skip
-        self._put(row, place, field)
+        self._put(place, field)
         for key in ("<Return>", "<KP_Enter>"):
             field.entry.bind(key, next_field)
         if why:
@@ -103,25 +108,23 @@ class Form:
         return field
 
     def pick(
-        self, row: ttk.Frame, place: Place, choices: Sequence[tuple[str, str]], **looks: Any
+        self, row: Flow, place: Place, choices: Sequence[tuple[str, str]], **looks: Any
     ) -> Pick:
         """Put a row of choices. row; place; choices: (value, word); looks: for Pick. Returns it."""
         make = looks.pop("edit", None) or (lambda value: set_pruned(place, value))
         why = looks.pop("why", "")
         pick = Pick(row, self.theme, place, choices, self.told, edit=make, **looks)
-        self._put(row, place, pick)
+        self._put(place, pick)
         for button in pick.buttons.values() if why else ():
             tip_on(button, self.theme, why)
         return pick
 
-    def after(self, row: ttk.Frame, words: str) -> ttk.Label:
+    def after(self, row: Flow, words: str) -> ttk.Label:
         """Put soft words after the fields of a row. row; words. Returns the label."""
         label = ttk.Label(row, text=words, style="Hint.TLabel")
-        label.pack(side="left")
         return label
 
-    def _put(self, row: ttk.Frame, place: Place, widget: Field | Pick) -> None:
-        widget.pack(side="left", padx=(0, self.theme.px(10)))
+    def _put(self, place: Place, widget: Field | Pick) -> None:
         self.fields[place] = widget
 
     def show_values(self, table: Table, unit: str) -> None:
@@ -145,16 +148,21 @@ class Form:
                 bad.update(way for way in ways[:2] if way in self.fields)
             line = next((self.lines[way] for way in ways if way in self.lines), None)
             if line is not None and (line not in said or (said[line][1] and not soft)):
-                words = f"Wanted: {fault.wanted}; {fault.way_out}" if soft else fault_words(fault)
+                words = wish_words(fault) if soft else fault_words(fault)
                 said[line] = (words, soft)
         for place, field in self.fields.items():
             field.mark(place in bad)
         for line in set(self.lines.values()):
             line.say(*said.get(line, ("", False)))
 
+    def settle(self) -> None:
+        """Lay the rows out again, after words in them have changed."""
+        for row in self.rows:
+            row.settle()
+
     def destroy_all(self) -> None:
         """Empty the form, to be built anew."""
         for child in self.body.winfo_children():
             child.destroy()
         self.fields, self.lines, self._at = {}, {}, 0
-        self.marks, self.usual = {}, {}
+        self.marks, self.usual, self.rows = {}, {}, []

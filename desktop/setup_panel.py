@@ -7,7 +7,8 @@ from tkinter import ttk
 
 from desktop import edits
 from desktop import setup_words as say
-from desktop.form_parts import Field, Told, prepare_chips
+from desktop.form_chips import prepare_chips
+from desktop.form_parts import Field, Told
 from desktop.setup_edits import hold_to
 from desktop.setup_form import Form
 from desktop.setup_sections import (
@@ -69,8 +70,11 @@ class SetupPanel(ttk.Frame):
         show_tools(self.form, table, unit, words)
         self.form.show_faults(faults)
         self.assumed = list(assumed)
-        text = "\n".join(f"·  {one}" for one in assumed) or say.NOTHING_ASSUMED
+        text = "\n".join(f"·  {one}" for one in assumed) or (
+            say.ASSUMED_LATER if faults else say.NOTHING_ASSUMED
+        )
         self.assumed_line.say(text, soft=True)
+        self.form.settle()
         self.form.column.catch_wheel()
 
     def focus_place(self, place: Place) -> None:

@@ -7,8 +7,8 @@ from tkinter import ttk
 
 from desktop import setup_words as say
 from desktop.edits import Table, value_at
+from desktop.form_chips import Choice, tip_on
 from desktop.form_kinds import CHANCE, NUMBER, WORDS
-from desktop.form_parts import Choice, tip_on
 from desktop.setup_edits import own_limit, set_of_seat, set_pruned, set_teeth
 from desktop.setup_form import Form
 from desktop.widgets import Segments
@@ -23,7 +23,7 @@ def build_job(form: Form) -> None:
     """Build the job's title, unit, wanted chance. form: to build into."""
     form.section("The job")
     row = form.named("Title")
-    form.field(row, ("title",), WORDS, width=34, left=True)
+    form.field(row, ("title",), WORDS, width=30, left=True)
     form.line(("title",))
     row = form.named("Unit", why=say.UNIT_WHY)
     form.pick(row, ("unit",), [(u, UNIT_SHOWN[u]) for u in UNITS], why=say.UNIT_WHY)
@@ -52,7 +52,7 @@ def build_limits(
     trade = TRADE_WORDS[words]
     form.section("Limits", say.LIMITS_NOTE, ("limits",))
     _window(form, "backlash", "Backlash", unit)
-    row = form.named("stated", why=say.SPOT_WHY)
+    row = form.named("Stated", why=say.SPOT_WHY)
     for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON))):
         place = ("limits", "backlash", key)
         usual = choices[0][0]
@@ -62,7 +62,6 @@ def build_limits(
 
         chip = Choice(row, form.theme, chosen, place=place)
         chip.offer(choices, usual)
-        chip.pack(side="left", padx=(0, form.theme.px(6)))
         tip_on(chip, form.theme, say.SPOT_WHY)
         form.fields[place] = chip
     place = ("limits", "backlash", "radius")
@@ -70,10 +69,10 @@ def build_limits(
     form.line(("limits", "backlash", "read"), ("limits", "backlash", "on"), place)
     kinds = (("pinch", trade.pinch.capitalize()), ("end_float", trade.end_float.capitalize()))
     row = form.named("Carrier held to")
-    Segments(row, form.theme, kinds, pinch, swap, ground="").pack(side="left")
+    Segments(row, form.theme, kinds, pinch, swap, ground="")
     _window(form, pinch, dict(kinds)[pinch], unit)
     if pinch == "pinch":
-        row = form.named("counted", why=say.COUNTED_WHY)
+        row = form.named("Counted", why=say.COUNTED_WHY)
         counted = (("total", "in total"), ("each side", "each side"))
         form.pick(row, ("limits", "pinch", "counted"), counted, why=say.COUNTED_WHY)
         form.line(("limits", "pinch", "counted"))
@@ -89,7 +88,6 @@ def _window(form: Form, key: str, label: str, unit: str) -> None:
     form.line(*places, ("limits", key))
     mark = form.named("")
     badge = ttk.Frame(mark, style="WarnCard.TFrame")
-    badge.pack(side="left")
     ttk.Label(badge, text=say.EXAMPLE_NOTE, style="WarnWord.TLabel").pack(
         padx=form.theme.px(10), pady=form.theme.px(4)
     )
@@ -99,7 +97,6 @@ def _window(form: Form, key: str, label: str, unit: str) -> None:
         command=lambda: form.told(own_limit(key), place, False),
     )  # fmt: skip
     own.bind("<Return>", lambda _: own.invoke())
-    own.pack(side="left", padx=form.theme.px(8))
     mark.grid_remove()
     form.marks[key] = mark
 
@@ -162,11 +159,11 @@ def build_mesh(form: Form, table: Table, unit: str) -> None:
     form.line(("mesh", "teeth"))
     row = form.named("Gear ratio")
     form.field(row, ("mesh", "ratio"), NUMBER)
-    form.after(row, "wheel teeth over pinion teeth, where they are not counted above")
+    form.after(row, "wheel over pinion, where not counted above")
     form.line(("mesh", "ratio"))
     row = form.named("Tooth edge", why=say.EDGE_WHY)
     form.field(row, ("mesh", "edge_radius"), width=7, why=say.EDGE_WHY)
-    form.after(row, f"{UNIT_SHOWN[unit]} from the axis, only for a dial at another radius")
+    form.after(row, f"{UNIT_SHOWN[unit]} from the axis, for a dial elsewhere")
     form.line(("mesh", "edge_radius"))
     _pair(form, "pinch_share", "Pinch share", say.SHARE_WHY)
     form.note(say.SHARE_NOTE)
@@ -186,5 +183,6 @@ def build_layout(form: Form) -> None:
     row = form.named("Wheel on the")
     form.pick(row, ("layout", "wheel"), (("left", "left"), ("right", "right")), default="left")
     row = form.named("Shims")
-    choices = (("outside", "outside the bearings"), ("inside", "inside the bearings"))
+    choices = (("outside", "outside"), ("inside", "inside"))
     form.pick(row, ("layout", "shims"), choices, default="outside")
+    form.after(row, "the bearings")

@@ -9,7 +9,8 @@ from typing import Any
 
 from desktop import setup_words as say
 from desktop.edits import Table, remove_tool, rename_tool, set_at, value_at
-from desktop.form_parts import Choice, Line, tip_on
+from desktop.form_chips import Choice, Flow, tip_on
+from desktop.form_parts import Line
 from desktop.reading_words import kind_of_tool
 from desktop.setup_edits import add_tool
 from desktop.setup_form import Form
@@ -30,7 +31,6 @@ def build_tools(form: Form, names: tuple[str, ...], *, unit: str, words: str) ->
         style="Quiet.TMenubutton", marks=False,
     )  # fmt: skip
     add.offer(say.kind_choices(words), word="Add a tool")
-    add.pack(side="left")
 
 
 def _build_tool(form: Form, name: str, names: tuple[str, ...], words: str) -> None:
@@ -42,7 +42,8 @@ def _build_tool(form: Form, name: str, names: tuple[str, ...], words: str) -> No
     )
     entry.variable = text  # type: ignore[attr-defined]  # kept as long as its field
     entry.grid(row=at, column=0, sticky="ew", padx=(0, theme.px(14)))
-    row = ttk.Frame(form.body, style="Inner.TFrame")
+    row = Flow(form.body, theme)
+    form.rows.append(row)
     row.grid(row=at, column=1, sticky="ew", pady=theme.px(3))
 
     def rename(_: Any) -> None:
@@ -57,7 +58,6 @@ def _build_tool(form: Form, name: str, names: tuple[str, ...], words: str) -> No
     for key in ("<Return>", "<KP_Enter>", "<FocusOut>"):
         entry.bind(key, rename, add="+")
     kind = Choice(row, theme, lambda kind: _set_kind(form, name, kind), place=(*place, "kind"))
-    kind.pack(side="left", padx=(0, theme.px(8)))
     form.fields[kind.place_of] = kind
     for key in _KEYS:
         form.field(
@@ -69,7 +69,6 @@ def _build_tool(form: Form, name: str, names: tuple[str, ...], words: str) -> No
         command=lambda: form.told(remove_tool(name), place, False),
     )  # fmt: skip
     gone.bind("<Return>", lambda _: gone.invoke())
-    gone.pack(side="left")
     tip_on(gone, theme, f"Take {name} away. Readings that name it say so.")
     form.line(*((*place, key) for key in ("kind", *_KEYS)), place)
     usual = Line(form.body, theme, "Hint.TLabel")

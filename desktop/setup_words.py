@@ -9,6 +9,7 @@ from solver.job_file import USUAL_CHANCE, USUAL_MOST
 from solver.job_mesh import SHARE_WITHIN, SHARE_WITHIN_COVER, USUAL_RATIO, USUAL_SHARE
 from solver.job_tools import KINDS, USUAL
 from solver.report_words import TRADE_WORDS
+from solver.trouble import Fault
 from solver.units import in_unit
 
 UNIT_WHY = (
@@ -68,13 +69,23 @@ TOOL_WHYS = {
     "step": "The smallest division, or the step from one leaf to the next.",
 }
 LAYOUT_NOTE = "How the axle is drawn. The numbers do not depend on it."
-NOTHING_ASSUMED = "Nothing yet."
+NOTHING_ASSUMED = "Nothing."
+ASSUMED_LATER = "Listed once nothing is missing or faulty above or among the readings."
 KIND_WORDS = {
     "feelers": "feeler gauges",
     "micrometer": "micrometer",
     "calliper": "calliper",
     "other": "other",
 }
+
+
+def wish_words(fault: Fault) -> str:
+    """Ask for what is missing, which is no slip. fault: that found nothing. Returns text."""
+    if fault.place[-1:] == ("counted",):
+        return "Still to choose: ask the manual, in total or each side"
+    if fault.place[:1] == ("limits",):
+        return "Still to come, from the maker's manual for this very unit"
+    return f"Still to come: {fault.wanted}"
 
 
 def kind_choices(words: str) -> tuple[tuple[str, str], ...]:
