@@ -76,9 +76,7 @@ def thickness(choice: Choice) -> float:
 LADDER_Y = (10, 12, 15, 18, 30, 40, 50)  # outboard lower units
 LADDER_S = (20, 25, 30, 40, 50)
 LADDER_A = tuple(range(45, 95, 5))
-MTC2 = dict(
-    zip((18, 9, 23, 20, 59, 61, 70, 75, 76, 30), (1, 2, 3, 2, 1, 1, 1, 2, 1, 2), strict=True)
-)
+BOUNDED = {18: 1, 9: 2, 23: 3, 20: 2, 59: 1, 61: 1, 70: 1, 75: 2, 76: 1, 30: 2}
 # The same with 65 for 76, its list of lots written five times over: five times the stock.
 FIVE_TIMES = {size if size != 76 else 65: 5 * count for size, count in BOUNDED.items()}
 SUBSET = {41: 1, 34: 1, 21: 1, 20: 1, 8: 1, 7: 2, 4: 1, 3: 2}
