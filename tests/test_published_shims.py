@@ -356,11 +356,11 @@ OUTBOARD = [
 def test_outboard(worked: float, printed: float, picked: float, tmp_path: Path) -> None:
     """The stack out of ladder Y is the printed one, or the one picked up to 0.02 mm below it.
 
-    Source: outboard workshop texts (Yamaha); 5 µm either way is ours, for the pieces' errors.
+    Source: outboard workshop texts (Yamaha); 8 µm either way is ours, for the pieces' errors.
     """
     assert round(worked, 2) == printed
-    low = "-0.005 mm" if picked == printed else "-0.025 mm"
-    job = one_stack(f"{worked:.3f} mm", low, "0.005 mm", 4)
+    low = "-0.008 mm" if picked == printed else "-0.028 mm"
+    job = one_stack(f"{worked:.3f} mm", low, "0.008 mm", 4)
     answer = answered(tmp_path, job, LADDER_Y, "mm", 4)
     assert answer.status == "met"
     assert stacks_mm(answer) == (picked, 0.0)
