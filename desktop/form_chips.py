@@ -165,6 +165,17 @@ class Flow(ttk.Frame):
             self.arrange(self.winfo_width())
 
 
+def stop_at_fields(widget: Any) -> None:
+    """Let Tab stop only where there is something to do: whatever listens for the focus would do.
+
+    widget: it and all in it are seen to.
+    """
+    if widget.winfo_class() in ("TFrame", "TLabel", "Label", "Frame", "Canvas"):
+        widget.configure(takefocus=0)
+    for child in widget.winfo_children():
+        stop_at_fields(child)
+
+
 def tip_on(widget: Any, theme: Theme, words: str) -> None:
     """Put a tip on a widget; it is made when first wanted, for each is a window of its own.
 

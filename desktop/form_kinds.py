@@ -32,8 +32,8 @@ def split_repeats(text: str) -> list[str]:
     for piece in re.split(r";|,\s+", text):
         fresh = True
         for word in piece.split():
-            joins = unit_named(word) is not None or _FRACTION.fullmatch(word)
-            if joins and not fresh:
+            part = not fresh and parts[-1].isdigit() and _FRACTION.fullmatch(word)
+            if part or (not fresh and unit_named(word) is not None):
                 parts[-1] += f" {word}"
             else:
                 parts.append(word)
@@ -50,8 +50,20 @@ def shown_lengths(value: object, unit: str, shown: str) -> str:
     """Show one value or a list of them in one field. value; unit, shown: units. Returns text."""
     values = value if isinstance(value, list) else [] if value is None else [value]
     texts = [shown_value(one, unit, shown) for one in values]
-    apart = "; " if any(split_repeats(text) != [text] for text in texts) else "  "
-    return apart.join(texts)
+    plain = "  ".join(texts)
+    return plain if split_repeats(plain) == texts else "; ".join(texts)
+
+
+def keep_typed(old: object, new: object, unit: str, shown: str) -> object:
+    """Keep the repeats that were not touched as they were typed, in whatever unit that was.
+
+    old, new: values of the job, before and after typing; unit: the job's; shown: the field's.
+    Returns new, with those of old in it that the field had shown so.
+    """
+    if not isinstance(old, list) or not isinstance(new, list):
+        return new
+    known = {repr(typed_length(shown_value(one, unit, shown), unit, shown)): one for one in old}
+    return [known.get(repr(one), one) for one in new]
 
 
 def _one_or_more(text: str, unit: str, shown: str) -> object:

@@ -8,7 +8,7 @@ from tkinter import ttk
 from typing import Any
 
 from desktop.edits import Edit, alike, set_at
-from desktop.form_kinds import Kind
+from desktop.form_kinds import Kind, keep_typed
 from desktop.theme import Theme
 from desktop.widgets import BenchField, Segments
 from solver.trouble import Place
@@ -55,7 +55,7 @@ class Field(BenchField):
         kept = alike(value, self._shown) and (unit, shown) == self._units
         self._units, self._shown = (unit, shown), value
         if self.entry == self.focus_now():
-            read = self._kind.read(self.text.get(), unit, shown)
+            read = keep_typed(value, self._kind.read(self.text.get(), unit, shown), unit, shown)
             if kept or alike(read, value) or (read in ([], "") and value is None):
                 return
         text = self._kind.shown(value, unit, shown)
@@ -81,7 +81,7 @@ class Field(BenchField):
 
     def _typed(self, text: str) -> None:
         if not self._setting:
-            value = self._kind.read(text, *self._units)
+            value = keep_typed(self._shown, self._kind.read(text, *self._units), *self._units)
             self._edit_told(self._edit(value), self.place_of, True)
 
 

@@ -8,7 +8,7 @@ from tkinter import ttk
 
 from desktop import edits
 from desktop.column import ScrollColumn
-from desktop.form_chips import Choice, prepare_chips, tip_on
+from desktop.form_chips import Choice, prepare_chips, stop_at_fields, tip_on
 from desktop.form_parts import Told
 from desktop.reading_card import ReadingCard
 from desktop.reading_words import choices_to_add, kind_of_tool
@@ -84,6 +84,7 @@ class ReadingsPanel(ttk.Frame):
         else:
             self._empty.grid(row=0, column=0, sticky="w", pady=(0, self._theme.px(8)))
         self.column.catch_wheel()
+        stop_at_fields(self.column.body)
         if self._wants is not None:
             wanted, self._wants = self._wants, None
             self.focus_place(wanted)

@@ -18,6 +18,8 @@ from desktop.setup_words import wish_words
 from desktop.theme import Theme
 from solver.trouble import Fault, Place
 
+NARROW_PX = 480  # at 96 dpi and the usual type: below it names stand above their rows
+
 
 class Form:
     """Sections of rows in a column that scrolls; every field knows its place in the job."""
@@ -31,7 +33,9 @@ class Form:
         self.fields: dict[Place, Field | Pick | Choice] = {}
         self.lines: dict[Place, Line] = {}
         self.marks: dict[str, Flow] = {}  # EXAMPLE marks, by limit
-        self.rows: list[Flow] = []
+        self.rows: list[tuple[ttk.Label | ttk.Entry | None, Flow, int]] = []
+        self.narrow = False
+        self.column.canvas.bind("<Configure>", lambda event: self._fit(event.width), add="+")
         self.usual: dict[str, Line] = {}  # what stands in for blanks, by tool
         self._at = 0
 
@@ -62,18 +66,49 @@ class Form:
 
     def named(self, label: str, colour: str = "", why: str = "") -> Flow:
         """Begin a row. label: at its left; colour: of it; why: its tip. Returns the row."""
-        theme, at = self.theme, self.row()
-        frame = Flow(self.body, theme, 8)
-        self.rows.append(frame)
-        frame.grid(row=at, column=1, sticky="ew", pady=theme.px(3))
-        if label:
-            said = ttk.Label(self.body, text=label, style="Card.TLabel")
-            if colour:
-                said.configure(foreground=colour, font=theme.font("label"))
-            said.grid(row=at, column=0, sticky="w", padx=(0, theme.px(14)))
-            if why:
-                tip_on(said, theme, why)
+        if not label:
+            return self.beside(None)
+        said = ttk.Label(self.body, text=label, style="Card.TLabel")
+        if colour:
+            said.configure(foreground=colour, font=self.theme.font("label"))
+        if why:
+            tip_on(said, self.theme, why)
+        return self.beside(said)
+
+    def beside(self, name: ttk.Label | ttk.Entry | None) -> Flow:
+        """Begin a row beside what names it, or below that where the form is narrow.
+
+        name: made in the body, or None. Returns the row.
+        """
+        frame = Flow(self.body, self.theme, 8)
+        self.rows.append((name, frame, self.row()))
+        self.row()  # a second one for the frame, where it goes below
+        self._lay(*self.rows[-1])
         return frame
+
+    def _lay(self, name: ttk.Label | ttk.Entry | None, frame: Flow, at: int) -> None:
+        gap = self.theme.px(3)
+        span = 2 if self.narrow else 1
+        if name is not None:
+            right = 0 if self.narrow else self.theme.px(14)
+            sticky = "w" if isinstance(name, ttk.Label) or self.narrow else "ew"
+            above = gap if self.narrow else 0
+            name.grid(
+                row=at, column=0, columnspan=span, sticky=sticky, padx=(0, right), pady=(above, 0)
+            )
+        at += 1 if self.narrow and name is not None else 0
+        frame.grid(row=at, column=1, sticky="ew", pady=gap)
+
+    def _fit(self, wide: int) -> None:
+        """Put names above their rows where there is no room beside them."""
+        narrow = wide < self.theme.px(NARROW_PX * self.theme.type_scale)
+        if wide > 1 and narrow != self.narrow:
+            self.narrow = narrow
+            for row in self.rows:
+                hidden = row[1].winfo_manager() == ""
+                self._lay(*row)
+                if hidden:
+                    row[1].grid_remove()
 
     def line(self, *places: Place, column: int = 1) -> None:
         """Keep a row for what is wrong at some places. places; column: that it starts in."""
@@ -157,7 +192,7 @@ class Form:
 
     def settle(self) -> None:
         """Lay the rows out again, after words in them have changed."""
-        for row in self.rows:
+        for _, row, _ in self.rows:
             row.settle()
 
     def destroy_all(self) -> None:

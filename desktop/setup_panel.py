@@ -7,7 +7,7 @@ from tkinter import ttk
 
 from desktop import edits
 from desktop import setup_words as say
-from desktop.form_chips import prepare_chips
+from desktop.form_chips import prepare_chips, stop_at_fields
 from desktop.form_parts import Field, Told
 from desktop.setup_edits import hold_to
 from desktop.setup_form import Form
@@ -76,6 +76,7 @@ class SetupPanel(ttk.Frame):
         self.assumed_line.say(text, soft=True)
         self.form.settle()
         self.form.column.catch_wheel()
+        stop_at_fields(self.form.column.body)
 
     def focus_place(self, place: Place) -> None:
         """Put the keyboard on the field of a place, in sight. place: into the job."""

@@ -9,7 +9,7 @@ from typing import Any
 
 from desktop import setup_words as say
 from desktop.edits import Table, remove_tool, rename_tool, set_at, value_at
-from desktop.form_chips import Choice, Flow, tip_on
+from desktop.form_chips import Choice, tip_on
 from desktop.form_parts import Line
 from desktop.reading_words import kind_of_tool
 from desktop.setup_edits import add_tool
@@ -35,16 +35,12 @@ def build_tools(form: Form, names: tuple[str, ...], *, unit: str, words: str) ->
 
 def _build_tool(form: Form, name: str, names: tuple[str, ...], words: str) -> None:
     theme, place = form.theme, ("tools", name)
-    at = form.row()
     text = tk.StringVar(form.body, name)
     entry = ttk.Entry(
         form.body, textvariable=text, style="Field.TEntry", font=theme.font("label"), width=13
     )
     entry.variable = text  # type: ignore[attr-defined]  # kept as long as its field
-    entry.grid(row=at, column=0, sticky="ew", padx=(0, theme.px(14)))
-    row = Flow(form.body, theme)
-    form.rows.append(row)
-    row.grid(row=at, column=1, sticky="ew", pady=theme.px(3))
+    row = form.beside(entry)
 
     def rename(_: Any) -> None:
         to = " ".join(text.get().split())
