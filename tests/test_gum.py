@@ -184,6 +184,27 @@ def test_trapezoid() -> None:
     assert round(half_width(found) / 1000.0, 2) == 0.06
 
 
+def test_one_rectangular_alone() -> None:
+    """A pinch that hangs on one tool's common error alone lies within 0.95 of its half-width.
+
+    Source: exact. Two readings' worth of other error is kept next to nothing.
+    """
+    tool = Tool("leaves", 50.0, 1e-3, 0.0, 0.0, "feelers")
+    job = a_job(
+        tools=(tool,),
+        readings=(
+            Reading(1, "total clearance", tool, values_um=(1000.0,)),
+            Reading(2, "mesh gap", tool, values_um=(600.0,)),
+        ),
+    )
+    drawer, plan = Drawer(()), Plan((SeatStack(WHEEL_SIDE, ()), SeatStack(PLAIN_SIDE, ())))
+    estimate = estimate_job(job, drawer)
+    builds = simulate_builds(job, estimate, BUILDS)
+    found = judge(job, drawer, estimate, plan, builds).results[1]
+    assert half_width(found) == pytest.approx(0.95 * 50.0, abs=0.1)
+    assert found.u_um == pytest.approx(50.0 / ROOT3, rel=1e-6)
+
+
 def test_a_shared_error_leaves_no_trace_in_a_difference() -> None:
     """Two readings with one fully shared error: the difference has none of it.
 
