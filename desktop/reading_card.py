@@ -91,7 +91,7 @@ class ReadingCard(CardFields):
         assert self.tools is not None
         choices = [*((name, name) for name in names), (NO_TOOL, "no tool")]
         self.tools.offer(choices, str(tool))
-        leaves = self.fields.get(self.place("leaves"))
+        leaves = self.fields.get(self.place_at("leaves"))
         if isinstance(leaves, Choice):
             many = reading.get("leaves", 1)
             counts = [(str(n), f"{n} {'leaf' if n == 1 else 'leaves'}") for n in _counts(many)]
@@ -100,7 +100,7 @@ class ReadingCard(CardFields):
             arrow = "▴" if self.where_open else "▾"
             self.where.configure(text=f"{where_words(reading)} {arrow}")
         for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON_TOOTH))):
-            chip = self.fields.get(self.place(key))
+            chip = self.fields.get(self.place_at(key))
             if isinstance(chip, Choice):
                 chip.offer(choices, str(reading.get(key, choices[0][0])))
         for child in self.inside.winfo_children():
@@ -116,7 +116,7 @@ class ReadingCard(CardFields):
         return [LEAVES.shown(one, own, unit) for one in found]
 
     def _mark(self, faults: tuple[Fault, ...]) -> None:
-        said = sort_faults(faults, tuple(self.fields), self.place())
+        said = sort_faults(faults, tuple(self.fields), self.place_at())
         for place, field in self.fields.items():
             words, soft = said.get(place, ("", False))
             field.mark(bool(words) and not soft)
@@ -140,7 +140,7 @@ class ReadingCard(CardFields):
     def _hold(self, held: tuple[Place, int] | None) -> None:
         if held is None:
             return
-        field = self.fields.get((*self.place(), *held[0][2:]))
+        field = self.fields.get((*self.place_at(), *held[0][2:]))
         if field is not None:
             field.take_focus()
             if isinstance(field, Field):

@@ -102,7 +102,7 @@ class CardFields(Card):
                     Line(self.inside, theme, "Hint.TLabel").at(
                         row=self._row(), column=0, pady=(theme.px(6), 0)
                     ).say(text)
-        self._line(self.place())
+        self._line(self.place_at())
         self._listen(self.inside)
 
     def _build_off(self) -> None:
@@ -121,7 +121,7 @@ class CardFields(Card):
         row = ttk.Frame(self.inside, style="Inner.TFrame")
         row.grid(row=self._row(), column=0, sticky="ew")
         gap = self._theme.px(12)
-        whole = self.place("values")
+        whole = self.place_at("values")
         if self.way == "values":
             numbered = self.number
             self._field(
@@ -130,18 +130,18 @@ class CardFields(Card):
         else:
             labels = {"goes": "goes", "at_least": "at least", "at_most": "at most"}
             kind = LEAVES if self.way == "goes" else LENGTH
-            self._field(row, self.place(self.way), kind, label=labels[self.way]).grid(
+            self._field(row, self.place_at(self.way), kind, label=labels[self.way]).grid(
                 row=0, column=0, sticky="ew"
             )
         row.columnconfigure(0, weight=1, uniform="half")
         if self.way == "goes":
-            self._field(row, self.place("stops"), LENGTH, label="stops").grid(
+            self._field(row, self.place_at("stops"), LENGTH, label="stops").grid(
                 row=0, column=1, sticky="ew", padx=(gap, 0)
             )
         within = self.own_within or "tool" not in self.reading
         if within:
             beside = self.way in ("at_least", "at_most")
-            self._field(row, self.place("within"), LENGTH, label="within").grid(
+            self._field(row, self.place_at("within"), LENGTH, label="within").grid(
                 row=0 if beside else 1, column=1 if beside else 0, sticky="ew",
                 padx=(gap if beside else 0, 0), pady=(0 if beside else self._theme.px(5), 0),
             )  # fmt: skip
@@ -162,7 +162,7 @@ class CardFields(Card):
         label = ttk.Label(row, text=seat, style="Hint.TLabel", foreground=theme.side(seat))
         label.grid(row=0, column=0, sticky="w")
         row.columnconfigure(0, minsize=widest + theme.px(6))
-        place = self.place("fitted", seat)
+        place = self.place_at("fitted", seat)
         field = self._field(row, place, STACK, width=8, font="label")
         field.grid(row=0, column=1, sticky="ew")
         tip_on(field.entry, theme, FITTED_WHY)
@@ -181,11 +181,11 @@ class CardFields(Card):
         short = "goes / stops" if self.way == "goes" else ""
         self.ways.offer(ways, self.way, short)
         tip_on(self.ways, theme, WAY_WHYS[self.way])
-        self.tools = Choice(chips, theme, self._with_tool, place=self.place("tool"))
+        self.tools = Choice(chips, theme, self._with_tool, place=self.place_at("tool"))
         self.fields[self.tools.place_of] = self.tools
         self._line(self.tools.place_of)
         if feelers:
-            place = self.place("leaves")
+            place = self.place_at("leaves")
             self.leaves = Choice(chips, theme, self._with_leaves, place=place)
             self.fields[place] = self.leaves
             tip_on(self.leaves, theme, LEAVES_WHY)
@@ -208,7 +208,7 @@ class CardFields(Card):
         chips = Flow(self.inside, theme)
         chips.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
         for key in ("read", "on"):
-            place = self.place(key)
+            place = self.place_at(key)
             self.fields[place] = Choice(chips, theme, self._setter(place), place=place)
             self._line(place)
         for key, label in (
@@ -219,7 +219,7 @@ class CardFields(Card):
             row = ttk.Frame(self.inside, style="Inner.TFrame")
             row.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
             row.columnconfigure(0, weight=1)
-            place = self.place(key)
+            place = self.place_at(key)
             kind = LENGTH if key == "radius" else NUMBER
             field = self._field(row, place, kind, label=label, font="label")
             field.grid(row=0, column=0, sticky="e")
@@ -244,7 +244,7 @@ class CardFields(Card):
     def _row(self) -> int:
         return len(self.inside.winfo_children()) + 1
 
-    def place(self, *rest: str) -> Place:
+    def place_at(self, *rest: str) -> Place:
         """Give a place in this reading. rest: keys below it. Returns it."""
         return ("readings", self.number, *rest)
 
@@ -266,30 +266,30 @@ class CardFields(Card):
     def switch(self) -> None:
         """Leave the reading out, or put it back."""
         on = self.reading.get("off") is True
-        self._tell(edits.switch_reading(self.number, on=on), self.place("off"))
+        self._tell(edits.switch_reading(self.number, on=on), self.place_at("off"))
 
     def _do(self, what: str) -> None:
         if what == "repeat":
             self._tell(edits.repeat_reading(self.number), ("readings", self.number + 1))
         elif what == "remove":
-            self._tell(edits.remove_reading(self.number), self.place())
+            self._tell(edits.remove_reading(self.number), self.place_at())
         else:
             self.switch()
 
     def _taken_as(self, way: str) -> None:
         edit = edits.take_as(self.number, way)
         if way == "at_most":
-            edit = edits.together(edit, edits.set_at(self.place("at_most"), 0))
+            edit = edits.together(edit, edits.set_at(self.place_at("at_most"), 0))
         self.way = way
-        self._tell(edit, self.place(way))
+        self._tell(edit, self.place_at(way))
 
     def _with_tool(self, name: str) -> None:
         self.own_within = "within" in self.reading
-        self._tell(edits.set_at(self.place("tool"), name or None), self.place("tool"))
+        self._tell(edits.set_at(self.place_at("tool"), name or None), self.place_at("tool"))
 
     def _with_leaves(self, many: str) -> None:
         value = int(many) if many.isdigit() and many != "1" else None
-        self._tell(edits.set_at(self.place("leaves"), value), self.place("leaves"))
+        self._tell(edits.set_at(self.place_at("leaves"), value), self.place_at("leaves"))
 
     def _setter(self, place: Place) -> Callable[[str], object]:
         usual = (DIRECTIONS[0], ON_TOOTH[0][0])
@@ -301,7 +301,7 @@ class CardFields(Card):
         """Open or close where a backlash is read. on: true for open."""
         if self.where_open != on:
             self.where_open = on
-            self._tell(lambda table: table, self.place())  # asks to be shown again
+            self._tell(lambda table: table, self.place_at())  # asks to be shown again
 
     def _tell(self, edit: edits.Edit, place: Place) -> None:
         self._on_edit(edit, place, False)

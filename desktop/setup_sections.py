@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from tkinter import ttk
 
 from desktop import setup_words as say
@@ -123,12 +124,12 @@ def build_seats(form: Form) -> None:
         place = ("seats", seat, "under")
         form.pick(
             row, place, (("bearing", "bearing"), ("cover", "cover")), default="bearing",
-            edit=lambda value, seat=seat: set_of_seat(seat, "under", value), why=say.UNDER_WHY,
+            edit=partial(set_of_seat, seat, "under"), why=say.UNDER_WHY,
         )  # fmt: skip
         for key in ("least", "most"):
             form.field(
                 row, ("seats", seat, key), NUMBER, label=key, width=3,
-                edit=lambda value, seat=seat, key=key: set_of_seat(seat, key, value),
+                edit=partial(set_of_seat, seat, key),
             )  # fmt: skip
         form.line(*(("seats", seat, key) for key in ("under", "least", "most")), ("seats", seat))
 
@@ -151,7 +152,7 @@ def build_mesh(form: Form, table: Table, unit: str) -> None:
         for key, said in keys:
             form.field(
                 row, ("mesh", "teeth", key), NUMBER, label=said, why=say.TEETH_WHY,
-                edit=lambda value, key=key: set_teeth(key, value),
+                edit=partial(set_teeth, key),
             )  # fmt: skip
         if label != "teeth":
             form.after(row, "degrees")

@@ -230,6 +230,7 @@ def test_tools(bench: Bench) -> None:
     assert list(bench.table["tools"]) == ["feelers", "dial", "dial 2"]
     name = next(one for one in entries(bench.panel) if one.get() == "dial 2")
     name.focus_set()
+    bench.window.update()
     name.delete(0, "end")
     name.insert(0, "old  dial ")
     name.event_generate("<Return>")
