@@ -10,7 +10,6 @@ from solver.estimate import Estimate
 from solver.findings import Agreement, Suspect
 from solver.job import Job
 from solver.normal import chi_square_tail
-from solver.rows import Row
 from solver.units import shown_length
 
 LOOK_AGAIN, DISAGREE = 0.05, 0.01
@@ -48,7 +47,16 @@ def check_agreement(job: Job, estimate: Estimate) -> Agreement:
         for row in rows
         if row.spread.drifting
     )
-    return Agreement(chi_square, max(freedom, 0), p, state, suspects, unchecked, scattered)
+    return Agreement(
+        chi_square,
+        max(freedom, 0),
+        p,
+        state,
+        suspects,
+        unchecked,
+        scattered,
+        _unnoticed(estimate) if freedom > 0 else (),
+    )
 
 
 def _state(chance: float, *, unchecked: bool) -> str:
@@ -119,16 +127,15 @@ def _apart(job: Job, estimate: Estimate, at: int) -> str:
     )
 
 
-def unnoticed_um(estimate: Estimate) -> tuple[tuple[Row, float], ...]:
+def _unnoticed(estimate: Estimate) -> tuple[tuple[str, float], ...]:
     """How far off each checked reading could be without the others noticing [µm].
 
-    estimate. Returns: (row, length) for each row with readings that something checks; four times
-    in five a larger error would fail the 5 % test. Source: minimal detectable bias, Baarda 1968
-    (from memory), non-centrality 2.80.
+    Four times in five a larger error would fail the 5 % test. Source: minimal detectable bias,
+    Baarda 1968 (from memory), non-centrality 2.80.
     """
     checked = estimate.fit.checked_share()
     return tuple(
-        (row, 2.80 * float(estimate.fit.u[at]) / math.sqrt(checked[at]))
+        (row.label, 2.80 * float(estimate.fit.u[at]) / math.sqrt(checked[at]))
         for at, row in enumerate(estimate.rows[: estimate.two_sided])
         if row.readings and checked[at] >= UNCHECKED_SHARE
     )

@@ -43,6 +43,7 @@ class Agreement:
     suspects: tuple[Suspect, ...]
     unchecked: tuple[str, ...]  # what no other reading checks
     scattered: tuple[str, ...]  # repeats that scatter more than their tool is said to, or drift
+    unnoticed_um: tuple[tuple[str, float], ...] = ()  # how far off each could be, undetected
 
 
 @dataclass(frozen=True, slots=True)

@@ -217,6 +217,10 @@ def _readings(answer: Answer) -> list[str]:
     if agreement.scattered:
         rows += ["  These repeats scatter more than their tool is said to, or drift:"]
         rows += _points(agreement.scattered)
+    if agreement.unnoticed_um:
+        rows.append("  How far off each could be before the others would show it:")
+        unit = answer.job.unit
+        rows += _points([f"{name}: {length(off, unit)}" for name, off in agreement.unnoticed_um])
     if agreement.unchecked:
         rows += ["  Nothing checks these; a slip in one of them would not be noticed:"]
         rows += _points(agreement.unchecked)

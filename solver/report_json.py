@@ -117,6 +117,7 @@ def _agreement(answer: Answer) -> Table:
         "suspects": [suspect.words for suspect in agreement.suspects],
         "unchecked": list(agreement.unchecked),
         "scattered": list(agreement.scattered),
+        "unnoticed_um": dict(agreement.unnoticed_um),
     }
 
 
