@@ -1,4 +1,4 @@
-"""Small jobs and drawers for tests: plain builders, and hypothesis strategies that build valid ones.
+"""Small jobs and drawers: plain builders, and hypothesis strategies that build valid ones.
 
 Every figure is invented. Lengths in the builders are in thou where the name says so, else in µm.
 """
@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
 from solver.drawer import Drawer, Lot
@@ -20,6 +21,7 @@ MICROMETER = Tool(
     "micrometer", 0.1 * THOU_UM, 0.05 * THOU_UM, 0.1 * THOU_UM, 0.3 * THOU_UM, "micrometer"
 )
 TOOLS = (FEELERS, DIAL, MICROMETER)
+GAUGE = Tool("gauge", 0.3, 0.3, 0.1, 0.1, "other")  # far sharper than a bench's
 
 
 def clearance_reading(thou: float, number: int = 1, tool: Tool = FEELERS) -> Reading:
@@ -88,3 +90,154 @@ def a_drawer(
         tool = "" if plain else "micrometer"
         found.append(Lot(f"L{at}", thick * THOU_UM, count, within * THOU_UM, tool))
     return Drawer(tuple(found))
+
+
+def repeatable(examples: int) -> settings:
+    """Settings of a property test that finds the same cases everywhere. examples: how many."""
+    return settings(
+        max_examples=examples,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=[HealthCheck.too_slow],
+    )
+
+
+@st.composite
+def drawers(draw: st.DrawFn, most_lots: int = 5) -> Drawer:
+    """Small drawers: measured and unmeasured lots, some for one seat only, whole ticks thick."""
+    lots = []
+    for at in range(draw(st.integers(2, most_lots))):
+        ticks = draw(st.integers(12_000, 75_000))
+        unmeasured = draw(st.integers(0, 3)) == 0
+        within_um = 7.6 if unmeasured else draw(st.sampled_from((1.3, 2.5, 5.1)))
+        fits = draw(st.sampled_from(((), (), (), (WHEEL_SIDE,), (PLAIN_SIDE,))))
+        tool = "" if unmeasured else "micrometer"
+        count = draw(st.integers(1, 3))
+        lots.append(Lot(f"L{at}", ticks / 100.0, count, within_um, tool, fits))
+    return Drawer(tuple(lots))
+
+
+@st.composite
+def jobs_with_drawers(
+    draw: st.DrawFn, *, end_float: bool = True, most_lots: int = 5
+) -> tuple[Job, Drawer]:
+    """A valid small job with its drawer; readings are what one axle would show, give or take.
+
+    end_float: windows that allow end float, too; most_lots: of the drawer.
+    """
+    drawer = draw(drawers(most_lots))
+    cover = draw(st.integers(0, 4)) == 0
+    seats = (
+        Seat(WHEEL_SIDE, "bearing", draw(st.integers(0, 1)), draw(st.integers(1, 3))),
+        Seat(PLAIN_SIDE, "cover" if cover else "bearing", 0, draw(st.integers(1, 3))),
+    )
+    lash = draw(st.integers(2, 8))
+    lash_wide = draw(st.sampled_from((2, 4, 10, 20)))
+    squeeze = draw(st.sampled_from((-2, 1, 3, 5) if end_float else (1, 3, 5)))
+    squeeze_wide = draw(st.sampled_from((3, 6, 15)))
+    # the axle is made around a stack out of the drawer, so that most jobs have an answer
+    wheel, plain = (_some_stack(draw, drawer, seat) / THOU_UM for seat in seats)
+    pinched = squeeze + squeeze_wide / 2 + draw(st.sampled_from((0.0, 0.0, 1.0, -2.0, 8.0)))
+    clearance = round((wheel + plain - pinched) * 4) / 4
+    gap = round(((lash + lash_wide / 2) / 0.72 + wheel - 0.5 * max(pinched, 0.0)) * 4) / 4
+    readings = [clearance_reading(clearance), gap_reading(gap - 0.75, gap + 0.75)]
+    axle = (clearance * THOU_UM, gap * THOU_UM)
+    for extra in draw(st.lists(st.sampled_from(("trial", "bound", "plain gap")), unique=True)):
+        number = len(readings) + 1
+        if extra == "trial":
+            readings.append(_trial(draw, drawer, seats, axle, number))
+        elif extra == "bound":
+            readings.append(_bound(draw, axle[0], number))
+        else:
+            fitted = (Stack(WHEEL_SIDE, 8.0 * THOU_UM, 0.1 * THOU_UM),)
+            left = axle[0] - 8.0 * THOU_UM
+            readings.append(Reading(number, "plain gap", FEELERS, (left,), fitted=fitted))
+    job = a_job(
+        wanted=draw(st.sampled_from((0.3, 0.8, 0.95, 0.99))),
+        backlash_thou=(lash, lash + lash_wide),
+        pinch_thou=(squeeze, squeeze + squeeze_wide),
+        seats=seats,
+        readings=tuple(readings),
+        mesh=Mesh(0.72, draw(st.sampled_from((0.04, 0.12))), 0.5, 0.2),
+    )
+    return job, drawer
+
+
+@st.composite
+def sharp_axles_with_drawers(draw: st.DrawFn) -> tuple[Job, Drawer]:
+    """An axle known to 1 µm, windows of a few µm: the drawer's own errors are the largest there."""
+    lots = tuple(
+        Lot(f"L{at}", draw(st.integers(12_000, 40_000)) / 100.0, draw(st.integers(1, 2)), 0.2,
+            "micrometer")
+        for at in range(draw(st.integers(3, 5)))
+    )
+    drawer = Drawer(lots)
+    half = draw(st.sampled_from((1.0, 2.0, 5.0)))
+    seats = (Seat(WHEEL_SIDE, "bearing", 0, 3), Seat(PLAIN_SIDE, "bearing", 0, 3))
+    wheel, plain = (_some_stack(draw, drawer, seat) for seat in seats)
+    middle = 165.0 + draw(st.integers(-3, 3))
+    values = (wheel + plain - middle, middle / 0.72 + wheel - middle / 2.0)
+    window = ((165.0 - half) / THOU_UM, (165.0 + half) / THOU_UM)
+    job = a_job(
+        wanted=draw(st.sampled_from((0.1, 0.5, 0.9999))),
+        backlash_thou=window,
+        pinch_thou=window,
+        seats=seats,
+        mesh=Mesh(0.72, 0.003, 0.5, 0.004),
+        tools=(*TOOLS, GAUGE),
+        readings=(
+            Reading(1, "total clearance", GAUGE, values_um=(values[0],) * 3),
+            Reading(2, "mesh gap", GAUGE, values_um=(values[1],) * 3),
+        ),
+    )
+    return job, drawer
+
+
+def _some_stack(draw: st.DrawFn, drawer: Drawer, seat: Seat) -> float:
+    """Signed thickness of one to three of the drawer's pieces [µm]; 0 where none fits."""
+    fit = [lot for lot in drawer.lots if not lot.fits or seat.name in lot.fits]
+    if not fit:
+        return 0.0
+    lots = draw(st.lists(st.sampled_from(fit), min_size=1, max_size=seat.most))
+    return seat.sign * sum(lot.thickness_um for lot in lots)
+
+
+def _trial(
+    draw: st.DrawFn,
+    drawer: Drawer,
+    seats: tuple[Seat, ...],
+    axle: tuple[float, float],
+    number: int,
+) -> Reading:
+    """A trial fit with pieces out of the drawer; reads what the axle (C, g) [µm] would show."""
+    fitted, taken = [], dict.fromkeys((lot.id for lot in drawer.lots), 0)
+    signed = [0.0, 0.0]
+    for at, seat in enumerate(seats):
+        lots = [
+            lot for lot in drawer.lots
+            if taken[lot.id] < lot.count and (not lot.fits or seat.name in lot.fits)
+        ]
+        if lots:
+            lot = draw(st.sampled_from(lots))
+            taken[lot.id] += 1
+            signed[at] = seat.sign * lot.thickness_um
+            fitted.append(Stack(seat.name, lots=((lot.id, 1),)))
+    squeeze = sum(signed) - axle[0]
+    travel = axle[1] - signed[0] + (0.5 * max(squeeze, 0.0) or 0.5 * squeeze)
+    shown = 0.72 * travel + draw(st.integers(-5, 5))
+    return Reading(number, "backlash", DIAL, values_um=(shown, shown + 1.0), fitted=tuple(fitted))
+
+
+def _bound(draw: st.DrawFn, clearance_um: float, number: int) -> Reading:
+    """A one-sided reading that is true of the axle. clearance_um [µm]; number in the file."""
+    off = draw(st.sampled_from((0.0, 10.0, 40.0)))
+    if draw(st.booleans()):
+        return Reading(number, "total clearance", FEELERS, at_least_um=clearance_um - off)
+    return Reading(number, "total clearance", FEELERS, at_most_um=clearance_um + off)
+
+
+def shuffled(drawer: Drawer, seed: int) -> Drawer:
+    """The drawer in another order. seed: of the shuffle. Returns it."""
+    order = np.random.default_rng(seed).permutation(len(drawer.lots))
+    return replace(drawer, lots=tuple(drawer.lots[at] for at in order))
