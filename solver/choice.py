@@ -14,7 +14,7 @@ from solver.job import Job
 from solver.law import law_of
 from solver.master import Halt
 from solver.plan import Plan
-from solver.region import find_peak
+from solver.region import Peak, find_peak
 from solver.search import TIE, Candidate, Search
 from solver.tangents import HOLDS_FROM, Tangents
 
@@ -39,20 +39,21 @@ def begin_search(job: Job, drawer: Drawer, estimate: Estimate, halt: Halt | None
     """Set up the search for one job. halt: to stop it from another thread."""
     law = law_of(job, estimate)
     columns = list_columns(drawer, job.seats, estimate.unknowns)
-    tangents = Tangents(law, columns.busy, find_peak(law))
+    tangents = Tangents(law, columns.busy, Peak(np.zeros(2), 0.0))
     search = Search(job, law, columns, tangents, halt or Halt())
-    tangents.cover(_typical(search))
+    tangents.peak = find_peak(law, tangents.stacks(_typical(search, 1)[None, :]))
+    tangents.cover(_typical(search, 2))
     return search
 
 
-def _typical(search: Search) -> np.ndarray:
-    """Errors of a plan with two of the best-known pieces a side, as a point."""
+def _typical(search: Search, each: int) -> np.ndarray:
+    """Errors of a plan with so many of the best-known pieces a side, as a point."""
     items = search.columns.items
     counts: list[dict[int, int]] = []
     for seat in (0, 1):
         usable = [at for at, column in enumerate(items) if column.seats[seat]]
         usable.sort(key=lambda at: items[at].own_um2[seat, 1])
-        counts.append(dict.fromkeys(usable[:2], 1))
+        counts.append(dict.fromkeys(usable[:each], 1))
     return search.point(tuple(counts))
 
 
@@ -73,7 +74,8 @@ def choose(search: Search, wanted: float) -> Choice | None:
         return None
     bar = max(top - SHORT_OF_BEST, NO_CHANCE)
     fewest, closed = _fewest(search, bar)
-    assert fewest is not None
+    if fewest is None:  # stopped, or out of effort
+        fewest = min(total for total in search.totals if search.best(total) >= bar)
     return _settled(search, fewest, bar, closed=closed and top_closed, reached=False)
 
 

@@ -23,7 +23,7 @@ class Region:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Peak:
-    """The best that any thicknesses could do, if pieces had no error of their own."""
+    """The best that any thicknesses could do, with the errors of very few, well-known pieces."""
 
     stacks_um: np.ndarray  # [µm, (2,)] nominal
     chance: float
@@ -35,10 +35,11 @@ def bare(nominal_um: np.ndarray, width: int) -> Stacks:
     return Stacks(nominal_um, np.zeros((count, 2, width)), np.zeros((count, 3)))
 
 
-def find_peak(law: Law) -> Peak:
+def find_peak(law: Law, like: Stacks | None = None) -> Peak:
     """The thicknesses with the highest chance, by a grid that closes in.
 
-    law: of the job. Returns: the peak; a thickness below nothing may come out, which no drawer has.
+    law: of the job; like: one plan whose pieces' errors to count, none where there is
+    no plan. Returns: the peak; a thickness below nothing may come out, which no drawer has.
     Limits: one peak (log-concave).
     """
     width = len(law.x)
@@ -52,12 +53,18 @@ def find_peak(law: Law) -> Peak:
     for _ in range(9):
         offsets = np.linspace(-reach, reach, 9)
         grid = np.array([(centre[0] + a, centre[1] + b) for a in offsets for b in offsets])
-        chances = law.chance(bare(grid, width))
+        chances = law.chance(bare(grid, width) if like is None else _like(grid, like))
         at = int(np.argmax(chances))
         if chances[at] > best:
             best, centre = float(chances[at]), grid[at]
         reach /= 2.2
     return Peak(centre, best)
+
+
+def _like(nominal_um: np.ndarray, like: Stacks) -> Stacks:
+    """Stacks of other thicknesses with the errors of one plan."""
+    count = len(nominal_um)
+    return Stacks(nominal_um, np.repeat(like.lean, count, 0), np.repeat(like.own_um2, count, 0))
 
 
 def _middle(window: tuple[float, float]) -> float:

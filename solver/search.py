@@ -18,11 +18,12 @@ from solver.law import Law, Stacks
 from solver.master import Counts, Halt, Master
 from solver.region import Region, bound_region
 from solver.stacking import Pairs, SeatStacks, pair_up, seat_stacks
-from solver.tangents import HOLDS_FROM, Tangents
+from solver.tangents import HOLDS_FROM, SLACK, Tangents
 
 TIE = 0.0005  # two plans within this are equally good
 BLOCK = 512  # pairs weighed at a time
 MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
+MOST_KEPT = 200  # plans of one block that are remembered
 MOST_ROUNDS = 60
 
 
@@ -83,11 +84,13 @@ class Search:
             if seats[1].least <= total - one <= seats[1].most
         ]
         region = self._region(above)
+        wheel_um, plain_um = self.tangents.peak.stacks_um.tolist()
+        centre = wheel_um * TICKS_PER_UM, plain_um * TICKS_PER_UM
         for split in splits:
             if self.halt.stopped:
                 return
             wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
-            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region))
+            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), centre)
             complete &= pairs.complete
             complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
         if complete:
@@ -118,7 +121,8 @@ class Search:
         window = self.window(seat, region)
         key = (seat, count, window)
         if key not in self._stacks:
-            self._stacks[key] = seat_stacks(self.columns, seat, count, window)
+            centre = float(self.tangents.peak.stacks_um[seat]) * TICKS_PER_UM
+            self._stacks[key] = seat_stacks(self.columns, seat, count, window, centre)
         return self._stacks[key]
 
     def _reach(self, wheel: SeatStacks, region: Region) -> tuple[np.ndarray, np.ndarray]:
@@ -136,32 +140,35 @@ class Search:
         """Weigh pairs, the most promising first, until none can matter; False if some are left."""
         if not len(pairs.wheel):
             return True
-        if self._tangents_bound(above):
-            ceiling = self.tangents.upper(pairs.points)
-        else:
-            ceiling = np.zeros(len(pairs.wheel))
+        bounded = self._tangents_bound(above)
+        ceiling = self.tangents.upper(pairs.points) if bounded else np.zeros(len(pairs.wheel))
         may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
         self._note_alive(total, pairs, wheel, plain, may)
-        order = np.argsort(-ceiling, kind="stable")
         best = self.best(total)
-        for start in range(0, len(order), BLOCK):
-            enough = math.log(max(above, best - TIE, 1e-12))
-            block = order[start : start + BLOCK]
-            block = block[ceiling[block] >= enough]
-            if not len(block):
+        for _ in range(MOST_WEIGHED // BLOCK):
+            may = may[ceiling[may] >= math.log(max(above, best - TIE, 1e-12))]
+            if not len(may):
                 return True
-            if start >= MOST_WEIGHED or self.halt.stopped:
+            if self.halt.stopped:
                 return False
+            order = np.argsort(-ceiling[may], kind="stable")
+            block, may = may[order[:BLOCK]], may[order[BLOCK:]]
             chances = self.law.chance(self.tangents.stacks(pairs.points[block]))
             best = max(best, float(chances.max()))
-            good = np.flatnonzero(chances >= max(best - 0.05, 0.5 * best))[:400]
+            good = np.flatnonzero(chances >= max(best - 0.05, 0.5 * best))[:MOST_KEPT]
             for at in good:
                 counts = (
                     _counted(wheel.columns[pairs.wheel[block[at]]]),
                     _counted(plain.columns[pairs.plain[block[at]]]),
                 )
                 self.remember(Candidate(float(chances[at]), total, counts))
-        return True
+            if bounded and len(may):
+                since = len(self.tangents.levels)
+                promising = [0, int(np.argmax(chances))]
+                self.tangents.add(pairs.points[block[promising]])
+                sharper = self.tangents.upper(pairs.points[may], since)
+                ceiling[may] = np.minimum(ceiling[may], sharper)
+        return not len(may)
 
     def _note_alive(
         self,
@@ -181,7 +188,7 @@ class Search:
         """
         totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
         if any(self.weighed.get(total, math.inf) > bar for total in totals):
-            return None
+            return self._well_known(totals[0], bar) if self._tangents_bound(bar) else None
         enough = math.log(max(bar, 1e-12))
         usable: tuple[set[int], ...] = (set(), set())
         for alive in (alive for total in totals for alive in self.alive[total]):
@@ -194,6 +201,33 @@ class Search:
             for seat in (0, 1):
                 usable[seat].update(int(at) for at in np.unique(alive.columns[seat][may]))
         return usable
+
+    def _well_known(self, total: int, bar: float) -> tuple[set[int], ...]:
+        """For each seat the columns known well enough: with perfect thicknesses a plan of `total`
+        pieces with one of them, the others being the best known, would still reach a chance.
+        """
+        items, seats = self.columns.items, self.job.seats
+        kept: tuple[set[int], ...] = (set(), set())
+        least = [
+            min((c.own_um2[seat, 1] for c in items if c.seats[seat]), default=0.0)
+            for seat in (0, 1)
+        ]
+        for seat in (0, 1):
+            able = [at for at, column in enumerate(items) if column.seats[seat]]
+            best = np.zeros(len(able))
+            own = np.array([items[at].own_um2[seat, 1] for at in able])
+            for one in range(seats[0].least, min(seats[0].most, total) + 1):
+                pieces = (one, total - one)
+                if not pieces[seat] or not seats[1].least <= pieces[1] <= seats[1].most:
+                    continue
+                z = np.zeros((len(able), 5 + 2 * len(self.columns.busy)))
+                z[:, :2] = self.tangents.peak.stacks_um * TICKS_PER_UM
+                z[:, 2 + seat] = own + (pieces[seat] - 1) * least[seat]
+                z[:, 3 - seat] = pieces[1 - seat] * least[1 - seat]
+                best = np.maximum(best, self.law.chance(self.tangents.stacks(z)))
+            enough = bar * (1.0 - 3.0 * SLACK)
+            kept[seat].update(at for at, c in zip(able, best, strict=True) if c >= enough)
+        return kept
 
     def _tangents_bound(self, chance: float) -> bool:
         return self.tangents.hold and self._near_peak(chance) and bool(self.tangents.levels)
@@ -268,9 +302,10 @@ class Search:
                 found_any = True
                 if fewest:
                     return True, found.closed
+            if not fewest and chance + TIE / 2 > bar:
                 bar = chance + TIE / 2
                 if bar >= 1.0:
-                    return True, True
+                    return found_any, True
                 floor = math.log(bar)
             if not fewest and found.closed and found.bound <= math.log(bar):
                 return found_any, True
@@ -315,5 +350,7 @@ def _own(reach: int, own: float) -> np.ndarray:
 
 
 def _counted(columns: np.ndarray) -> dict[int, int]:
-    places, counts = np.unique(columns, return_counts=True)
-    return {int(at): int(k) for at, k in zip(places, counts, strict=True)}
+    counts: dict[int, int] = {}
+    for at in columns.tolist():
+        counts[at] = counts.get(at, 0) + 1
+    return counts

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solver.columns import Columns
+from solver.columns import TICKS_PER_UM, Columns
 
 MOST_STACKS = 120_000  # of one seat and piece count, before arithmetic gives way
 MOST_PAIRS = 150_000
+FEW_COLUMNS = 40
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,25 +24,53 @@ class SeatStacks:
     complete: bool  # every stack in the window is here
 
 
-def seat_stacks(columns: Columns, seat: int, count: int, window: tuple[float, float]) -> SeatStacks:
+def seat_stacks(
+    columns: Columns,
+    seat: int,
+    count: int,
+    window: tuple[float, float],
+    centre: float | None = None,
+) -> SeatStacks:
     """Every stack of `count` pieces whose thickness lies in a window, if they are not too many.
 
-    columns; seat: its place; count: pieces; window [ticks]. Returns: SeatStacks.
+    columns; seat: its place; count: pieces; window [ticks]; centre: the thickness to keep near
+    where they are too many [ticks]. Returns: SeatStacks.
     """
     usable = np.array([at for at, c in enumerate(columns.items) if c.seats[seat]], np.int64)
     if count == 0:
         empty = np.zeros((1, 0), np.int64) if window[0] <= 0 else np.zeros((0, 0), np.int64)
         return _described(columns, seat, empty, complete=True)
+    span: tuple[float, float] = window
+    everything = len(usable)
+    while True:
+        rows = _listed(columns, usable, count, span)
+        if rows is not None:
+            complete = span == window and len(usable) == everything
+            return _described(columns, seat, usable[rows], complete=complete)
+        # too many: leave out the pieces least well known, then what is far from the centre
+        known = np.array([columns.items[at].own_um2[seat, 1] for at in usable])
+        worse = known > np.median(known)
+        if worse.any() and len(usable) > FEW_COLUMNS:
+            usable = usable[~worse]
+        elif centre is not None and span[1] - span[0] > 2 * TICKS_PER_UM:
+            span = max(span[0], (span[0] + centre) / 2), min(span[1], (span[1] + centre) / 2)
+        else:
+            return _described(columns, seat, np.zeros((0, count), np.int64), complete=False)
+
+
+def _listed(
+    columns: Columns, usable: np.ndarray, count: int, window: tuple[float, float]
+) -> np.ndarray | None:
+    """Rows of usable columns, ascending, whose sum lies in a window; None where too many."""
     thick = np.array([columns.items[at].ticks for at in usable], np.int64)
     stock = np.array([columns.items[at].stock for at in usable], np.int64)
     rows = np.zeros((1, 0), np.int64)
     for done in range(1, count + 1):
-        last = done == count
-        grown = _grown(rows, thick, stock, window if last else (0, window[1]))
+        grown = _grown(rows, thick, stock, window if done == count else (0, window[1]))
         if grown is None:
-            return _described(columns, seat, np.zeros((0, count), np.int64), complete=False)
+            return None
         rows = grown
-    return _described(columns, seat, usable[rows], complete=True)
+    return rows
 
 
 def _grown(
@@ -96,30 +125,35 @@ class Pairs:
 
 
 def pair_up(
-    columns: Columns, wheel: SeatStacks, plain: SeatStacks, reach: tuple[np.ndarray, np.ndarray]
+    columns: Columns,
+    wheel: SeatStacks,
+    plain: SeatStacks,
+    reach: tuple[np.ndarray, np.ndarray],
+    centre: tuple[float, float],
 ) -> Pairs:
     """Pair stacks whose plain side lies within reach, out of one shared drawer.
 
     wheel, plain: stacks of the two seats; reach: for each wheel-side stack the least and most
-    thickness of the other [ticks, (m,)]. Returns: Pairs; the nearest to the middle of the reach
-    where there are too many.
+    thickness of the other [ticks, (m,)]; centre: the best thickness of each [ticks].
+    Returns: Pairs; where they are too many, of the stacks best known and nearest to the centre.
     """
-    start = np.searchsorted(plain.ticks, reach[0], side="left")
-    stop = np.maximum(np.searchsorted(plain.ticks, reach[1], side="right"), start)
+    kept = np.arange(len(wheel.ticks)), np.arange(len(plain.ticks))
     complete = wheel.complete and plain.complete
-    if (stop - start).sum() > MOST_PAIRS:
+    start, stop = _spans(plain.ticks, reach)
+    many = int((stop - start).sum())
+    while many > MOST_PAIRS:
         complete = False
-        middle = np.searchsorted(plain.ticks, (reach[0] + reach[1]) / 2.0)
-        each = max(2, MOST_PAIRS // max(len(wheel.ticks), 1))
-        start = np.clip(middle - each // 2, start, stop)
-        stop = np.minimum(start + each, stop)
-        if (stop - start).sum() > MOST_PAIRS:
-            keep = np.zeros(len(start), bool)
-            keep[:: int(np.ceil((stop - start).sum() / MOST_PAIRS))] = True
-            stop = np.where(keep, stop, start)
-    many = stop - start
-    one = np.repeat(np.arange(len(many)), many)
-    two = start[one] + np.arange(len(one)) - np.repeat(np.cumsum(many) - many, many)
+        share = max((MOST_PAIRS / many) ** 0.5, 0.5)
+        kept = (
+            _best_known(wheel, kept[0], share, centre[0]),
+            _best_known(plain, kept[1], share, centre[1]),
+        )
+        start, stop = _spans(plain.ticks[kept[1]], (reach[0][kept[0]], reach[1][kept[0]]))
+        many = int((stop - start).sum())
+    each = stop - start
+    one = np.repeat(np.arange(len(each)), each)
+    two = start[one] + np.arange(len(one)) - np.repeat(np.cumsum(each) - each, each)
+    one, two = kept[0][one], kept[1][two]
     there = _in_stock(columns, wheel.columns[one], plain.columns[two])
     one, two = one[there], two[there]
     points = np.column_stack(
@@ -134,6 +168,21 @@ def pair_up(
         ]
     ).astype(float)
     return Pairs(one, two, points, complete)
+
+
+def _spans(
+    ticks: np.ndarray, reach: tuple[np.ndarray, np.ndarray]
+) -> tuple[np.ndarray, np.ndarray]:
+    """First and last place, in ascending ticks, of what lies within each reach."""
+    start = np.searchsorted(ticks, reach[0], side="left")
+    return start, np.maximum(np.searchsorted(ticks, reach[1], side="right"), start)
+
+
+def _best_known(stacks: SeatStacks, places: np.ndarray, share: float, centre: float) -> np.ndarray:
+    """The share of some stacks that are best known, among equals the nearest to the centre."""
+    far = np.abs(stacks.ticks[places] - centre)
+    order = np.lexsort((far, np.round(stacks.own_um2[places], 3)))
+    return np.sort(places[order[: int(len(places) * share * 0.95)]])
 
 
 def _in_stock(columns: Columns, wheel: np.ndarray, plain: np.ndarray) -> np.ndarray:

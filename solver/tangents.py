@@ -74,10 +74,16 @@ class Tangents:
             self.levels.append(float(logs[at, 0]))
             self.slopes.append((logs[at, 1 : size + 1] - logs[at, size + 1 :]) / width)
 
-    def upper(self, z: np.ndarray) -> np.ndarray:
-        """Least of the bounds at each point. z [(n, 5 + 2d')]. Returns: log-chances [(n,)]."""
-        slopes = np.array(self.slopes)
-        base = np.array(self.levels) - np.einsum("kc,kc->k", slopes, np.array(self.points))
+    def upper(self, z: np.ndarray, since: int = 0) -> np.ndarray:
+        """Least of the bounds at each point. z [(n, 5 + 2d')]; since: of tangents from there on.
+
+        Returns: log-chances [(n,)]; 0, which bounds everything, where there is no tangent.
+        """
+        if len(self.levels) <= since:
+            return np.zeros(len(z))
+        slopes = np.array(self.slopes[since:])
+        base = np.array(self.levels[since:])
+        base = base - np.einsum("kc,kc->k", slopes, np.array(self.points[since:]))
         return np.asarray((z @ slopes.T + base).min(axis=1)) + SLACK
 
     def cover(self, like: np.ndarray) -> None:
