@@ -1,0 +1,292 @@
+"""Opening and saving from the window: asks before anything could be lost, and asks in the window.
+
+A file dialog is the only box there is; the questions are put by the notice.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from desktop.disk import Stamp, stamp_of
+from desktop.desk import Desk, open_example
+from desktop.document import (
+    ChangedOnDisk,
+    Document,
+    Saved,
+    changed_on_disk,
+    new_document,
+    open_document,
+    save_document,
+    save_drawer_as,
+)
+from desktop.drafts import LeftBehind, discard, left_behind
+from desktop.notice import Notice, Question
+from solver.plain_file import replace_bytes
+from solver.trouble import Trouble
+
+Then = Callable[[], object]
+JOBS = (("Jobs", "*.toml"), ("All files", "*"))
+DRAWERS = (("Drawers", "*.csv"), ("All files", "*"))
+TEXTS = (("Text", "*.txt"), ("All files", "*"))
+
+
+def nothing() -> None:
+    """What happens where nothing is to happen."""
+
+
+def ask_path(kind: str, types: tuple[tuple[str, str], ...], name: str, folder: Path) -> Path | None:
+    """Ask for a file with the system's dialog.
+
+    kind: 'open' or 'save'; types: (word, pattern) pairs; name: to begin with; folder: to begin in.
+    Returns: its path, None where the user gave up.
+    """
+    from tkinter import filedialog
+
+    if kind == "open":
+        found = filedialog.askopenfilename(filetypes=types, initialdir=folder)
+    else:
+        # The notice asks before anything is overwritten, and asks better.
+        found = filedialog.asksaveasfilename(
+            filetypes=types, initialdir=folder, initialfile=name, confirmoverwrite=False,
+            defaultextension=types[0][1].removeprefix("*"),
+        )  # fmt: skip
+    return Path(found) if found else None
+
+
+class FileWork:
+    """What the window does with files."""
+
+    def __init__(
+        self,
+        desk: Desk,
+        notice: Callable[[], Notice],
+        shown: Callable[[bool], object],
+        *,
+        asked: Callable[..., Path | None] = ask_path,
+        drafts: Path | None = None,
+    ) -> None:
+        """desk: the job in hand; notice: gives the window's strip; shown: shows the desk, with true
+        where another job lies on it; asked: asks for a path; drafts: their folder."""
+        self._desk, self._notice, self._shown = desk, notice, shown
+        self._asked, self._drafts = asked, drafts
+        self._let_be: tuple[Stamp | None, ...] | None = None  # what the user has decided to keep for now
+
+    # Other jobs
+
+    def new(self) -> None:
+        """Begin a new job, in the unit of the one before."""
+        unit = self._desk.document.table.get("unit")
+        unit = unit if unit in ("mm", "um", "in", "thou") else "mm"
+        self.when_saved(lambda: self._take(new_document(unit)))
+
+    def open(self) -> None:
+        """Ask for a job and open it."""
+
+        def ask() -> None:
+            path = self._asked("open", JOBS, "", self._desk.document.folder)
+            if path is not None:
+                self.read(path)
+
+        self.when_saved(ask)
+
+    def reopen(self, path: Path) -> None:
+        """Open a job that was open lately. path: of its file."""
+        self.when_saved(lambda: self.read(path))
+
+    def open_example(self) -> None:
+        """Open the example."""
+        self.when_saved(lambda: self._take(open_example(), example=True))
+
+    def read(self, path: Path) -> bool:
+        """Open a job file, whatever is on the desk. path. Returns whether it could be."""
+        try:
+            document = open_document(path)
+        except Trouble as trouble:
+            self._complain(str(trouble.faults[0]))
+            if not path.exists():
+                self._desk.settings = self._desk.settings.without_job(path)
+                self._shown(False)
+            return False
+        self._take(document)
+        return True
+
+    def when_saved(self, then: Then) -> None:
+        """Do something that gives up the job in hand, after asking where it is not saved. then."""
+        if not self._desk.document.unsaved:
+            then()
+            return
+        name = self._desk.document.name
+        answers = (
+            ("Save", lambda: self.save(then)),
+            ("Do not save", then),
+            ("Go on with it", nothing),
+        )
+        self._ask(f"There is unsaved work in {name}.", answers, "unsaved")
+
+    def _take(self, document: Document, *, example: bool = False) -> None:
+        self._desk.take(document, example=example)
+        if self._desk.keeper is not None:
+            self._desk.keeper.drop()
+        self._let_be = None
+        self._notice().withdraw("changed")
+        self._shown(True)
+
+    # Saving
+
+    def save(self, then: Then = nothing) -> None:
+        """Save the job and its drawer; one without a file asks for its name. then: after it."""
+        path = self._desk.document.path
+        if path is None:
+            self.save_as(then)
+        else:
+            self._save(None, then)
+
+    def save_as(self, then: Then = nothing) -> None:
+        """Save under a name that is asked for. then: after it."""
+        document = self._desk.document
+        name = document.path.name if document.path else "job.toml"
+        path = self._asked("save", JOBS, name, document.folder)
+        if path is not None:
+            self._save(path, then)
+
+    def _save(self, path: Path | None, then: Then, *, anyway: bool = False) -> None:
+        try:
+            outcome = save_document(self._desk.document, path, anyway=anyway)
+        except Trouble as trouble:
+            self._complain(str(trouble.faults[0]))
+            return
+        if isinstance(outcome, ChangedOnDisk):
+            over = ("Save over it", lambda: self._save(path, then, anyway=True))
+            answers = (
+                ("Save under another name", lambda: self.save_as(then)),
+                over,
+                *(() if outcome.strange else (("Read it again", self._read_again),)),
+                ("Go on", nothing),
+            )
+            self._ask(f"Not saved: {outcome.words}.", answers, "changed")
+            return
+        self._after_save(outcome)
+        then()
+
+    def _after_save(self, saved: Saved) -> None:
+        self._desk.saved(saved.document)
+        if self._desk.keeper is not None and not saved.document.unsaved:
+            self._desk.keeper.drop()
+        self._let_be = None
+        self._notice().withdraw("changed")
+        lost = "" if saved.comments_kept else " Comments in the file could not be kept."
+        self._notice().tell(f"Saved {saved.document.name}.{lost}")
+        self._shown(False)
+
+    def save_text(self, text: str) -> None:
+        """Save the answer as text. text: the whole answer."""
+        document = self._desk.document
+        stem = document.path.stem if document.path else "answer"
+        path = self._asked("save", TEXTS, f"{stem}-answer.txt", document.folder)
+        if path is None:
+            return
+
+        def write() -> None:
+            try:
+                replace_bytes(path, text.encode("utf-8"))
+            except Trouble as trouble:
+                self._complain(str(trouble.faults[0]))
+            else:
+                self._notice().tell(f"Saved {path.name}.")
+
+        if path.exists():
+            self._ask(f"{path.name} was there already.", (("Save over it", write), _GO_ON), "text")
+        else:
+            write()
+
+    # The drawer alone
+
+    def open_drawer(self) -> None:
+        """Ask for another drawer file and take it."""
+        path = self._asked("open", DRAWERS, "", self._desk.document.folder)
+        if path is None:
+            return
+
+        def take() -> None:
+            self._desk.put_drawer(path)
+            self._shown(False)
+
+        if self._desk.document.drawer_unsaved:
+            words = "The drawer in hand has changes that are not saved; undo would bring them back."
+            self._ask(words, (("Open the other one", take), _GO_ON), "drawer")
+        else:
+            take()
+
+    def save_drawer(self, path: Path | None = None, *, anyway: bool = False) -> None:
+        """Save the drawer alone. path: asked for where None; anyway: over what is there."""
+        document = self._desk.document
+        if document.sheet is None:
+            self._notice().tell("There is no drawer to save yet.", "warn")
+            return
+        name = document.drawer_path.name if document.drawer_path else "drawer.csv"
+        path = path or self._asked("save", DRAWERS, name, document.folder)
+        if path is None:
+            return
+        try:
+            outcome = save_drawer_as(document, path, anyway=anyway)
+        except Trouble as trouble:
+            self._complain(str(trouble.faults[0]))
+            return
+        if isinstance(outcome, ChangedOnDisk):
+            answers = (("Save over it", lambda: self.save_drawer(path, anyway=True)), _GO_ON)
+            self._ask(f"Not saved: {outcome.words}.", answers, "drawer")
+            return
+        self._desk.saved(outcome.document)
+        self._notice().tell(f"Saved {path.name}.")
+        self._shown(False)
+
+    # What others did, and what was left behind
+
+    def check_disk(self) -> None:
+        """Notice what another program did to the files, once for each time it did."""
+        changed = changed_on_disk(self._desk.document)
+        seen = tuple(stamp_of(path) for path in changed.paths) if changed else ()
+        if changed is None or seen == self._let_be:
+            return
+        self._let_be = seen
+        answers = (("Read it again", self._read_again), ("Keep what is here", nothing))
+        lost = " What you changed here would be lost." if self._desk.document.unsaved else ""
+        self._ask(f"{changed.words[:1].upper()}{changed.words[1:]}.{lost}", answers, "changed")
+
+    def _read_again(self) -> None:
+        path = self._desk.document.path
+        if path is not None:
+            self.read(path)
+
+    def offer_drafts(self) -> None:
+        """Offer back what a window that crashed has left behind, the newest first."""
+        for draft in left_behind(self._drafts):
+            when = time.strftime("%d %b, %H:%M", time.localtime(draft.kept_at_s)).lstrip("0")
+            answers = (
+                ("Take it up again", lambda draft=draft: self._take_up(draft)),
+                ("Throw it away", lambda draft=draft: discard(draft)),
+                ("Later", nothing),
+            )
+            words = f"Unsaved work on {draft.name} was left behind on {when}."
+            self._ask(words, answers, f"draft {draft.file.name}")
+
+    def _take_up(self, draft: LeftBehind) -> None:
+        def take() -> None:
+            self._take(draft.document)
+            if not self._desk.keep_draft():
+                discard(draft)  # only once it is kept anew
+
+        self.when_saved(take)
+
+    def _ask(
+        self, words: str, answers: tuple[tuple[str, Then], ...], name: str, tone: str = "warn"
+    ) -> None:
+        self._notice().ask(Question(words, answers, name=name, tone=tone))
+
+    def _complain(self, words: str) -> None:
+        self._ask(f"{words[:1].upper()}{words[1:]}.", (("All right", nothing),), "trouble", "bad")
+
+
+_GO_ON: tuple[str, Then] = ("Go on", nothing)

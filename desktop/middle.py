@@ -1,0 +1,167 @@
+"""The middle of the window: the axle, the drawer or the set-up, one at a time."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from tkinter import ttk
+from typing import Any
+
+from desktop.drawing import AxleDrawing
+from desktop.theme import Theme
+from desktop.widgets import Card, Segments
+from solver.drawer_sheet import Sheet
+from solver.job import Layout, Seat
+from solver.plan import Plan
+from solver.trouble import Fault
+
+AXLE, DRAWER, SETUP = "axle", "drawer", "set-up"
+NAMES = {AXLE: "Axle", DRAWER: "Drawer", SETUP: "Set-up"}
+Told = Callable[..., object]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Content:
+    """All that the middle shows, whichever part of it is in sight."""
+
+    table: dict[str, Any]
+    sheet: Sheet | None
+    faults: tuple[Fault, ...]
+    drawer_faults: tuple[Fault, ...]
+    assumed: tuple[str, ...]
+    drawn: tuple[Layout, tuple[Seat, ...]]
+    badges: tuple[tuple[int, str], ...]
+    plan: Plan | None
+    unit: str  # as shown
+    job_unit: str
+    words: str
+
+
+class Middle(Card):
+    """A card with three faces; the two that are not drawn at first are made when wanted."""
+
+    def __init__(self, parent: tk.Misc, theme: Theme, told: Mapping[str, Told], face: str = AXLE):
+        """parent: any widget; theme: the look; told: what is called by name: 'edit', 'sheet',
+        'open drawer', 'save drawer', 'face'; face: the one in sight."""
+        super().__init__(parent, theme, "panel")
+        self._theme, self._told = theme, told
+        self.body.columnconfigure(0, weight=1)
+        self.body.rowconfigure(1, weight=1)
+        self.tabs = Segments(
+            self.body, theme, tuple(NAMES.items()), face, self.turn_to, ground=""
+        )
+        self.tabs.grid(row=0, column=0, sticky="w", pady=(0, theme.px(10)))
+        self._hint = ttk.Label(self.body, style="Hint.TLabel")
+        self._hint.grid(row=0, column=0, sticky="e", pady=(0, theme.px(10)))
+        self.drawing = AxleDrawing(self.body, theme)
+        self.drawer: Any = None  # DrawerTable, once wanted
+        self.setup: Any = None  # SetupPanel, once wanted
+        self._content: Content | None = None
+        self._drawn: tuple[Any, ...] = ()
+        self._lit: int | None = None
+        self.face = ""
+        self._put(face)
+
+    def turn_to(self, face: str) -> None:
+        """Show another face. face: AXLE, DRAWER or SETUP."""
+        if face != self.face:
+            self._put(face)
+            self._told["face"](face)
+
+    def show(self, content: Content) -> None:
+        """Show what there is; only the face in sight is drawn. content."""
+        self._content = content
+        bad = {
+            DRAWER: bool(content.drawer_faults),
+            SETUP: any(_in_setup(fault) for fault in content.faults),
+        }
+        for face, button in self.tabs.buttons.items():
+            mark = "  ✕" if bad.get(face) else ""
+            button.configure(text=NAMES[face] + self._count(face, content) + mark)
+        self._draw()
+
+    def light(self, number: int | None) -> None:
+        """Light the badge of a reading in the drawing. number: from 1, or None."""
+        self._lit = number
+        self.drawing.light(number)
+
+    def focus_place(self, place: tuple[Any, ...]) -> None:
+        """Put the keyboard on a place of the set-up. place: into the job."""
+        self.turn_to(SETUP)
+        self.update_idletasks()
+        self.setup.focus_place(place)
+
+    def focus_drawer(self, row: int | None) -> None:
+        """Put the keyboard on the drawer. row: from 0, or None for any."""
+        self.turn_to(DRAWER)
+        self.update_idletasks()
+        if row is not None:
+            self.drawer.cells.select([row])
+        self.drawer.cells.tree.focus_set()
+
+    def _count(self, face: str, content: Content) -> str:
+        if face != DRAWER or content.sheet is None:
+            return ""
+        return f"  {len(content.sheet.rows)}" if content.sheet.rows else ""
+
+    def _put(self, face: str) -> None:
+        for part in (self.drawing, self.drawer, self.setup):
+            if part is not None:
+                part.grid_remove()
+        self.face = face
+        self.tabs.value.set(face)
+        self._part(face).grid(row=1, column=0, sticky="nsew")
+        self._draw()
+
+    def _part(self, face: str) -> Any:
+        if face == DRAWER and self.drawer is None:
+            from desktop.drawer_table import DrawerTable
+            from desktop.stock import stock_lists
+
+            self.drawer = DrawerTable(
+                self.body, self._theme, on_change=self._told["sheet"],
+                on_open=self._told["open drawer"], on_save=self._told["save drawer"],
+                stocks=stock_lists(),
+            )  # fmt: skip
+        if face == SETUP and self.setup is None:
+            from desktop.setup_panel import SetupPanel
+
+            self.setup = SetupPanel(self.body, self._theme, on_edit=self._told["edit"])
+        return {AXLE: self.drawing, DRAWER: self.drawer, SETUP: self.setup}[face]
+
+    def _draw(self) -> None:
+        content = self._content
+        if content is None:
+            return
+        if self.face == AXLE:
+            now = (content.drawn, content.plan, content.badges, content.unit, content.words)
+            if now != self._drawn:  # drawing takes longest: only what has changed
+                self._drawn = now
+                self.drawing.show(
+                    *content.drawn, content.plan, content.badges, self._lit, content.unit,
+                    content.words,
+                )  # fmt: skip
+        elif self.face == DRAWER:
+            self.drawer.show(
+                content.sheet, faults=content.drawer_faults, used=_used(content.plan),
+                unit=content.job_unit,
+            )  # fmt: skip
+        else:
+            self.setup.show(
+                content.table, content.faults, content.assumed, unit=content.unit,
+                words=content.words,
+            )  # fmt: skip
+
+
+def _in_setup(fault: Fault) -> bool:
+    return fault.place[:1] != ("readings",) and not fault.found.startswith("nothing")
+
+
+def _used(plan: Plan | None) -> dict[str, int]:
+    """Pieces that a plan takes, by lot."""
+    used: dict[str, int] = {}
+    for stack in plan.stacks if plan is not None else ():
+        for piece in stack.pieces:
+            used[piece.id] = used.get(piece.id, 0) + piece.count
+    return used
