@@ -203,27 +203,26 @@ class Search:
         return usable
 
     def _well_known(self, total: int, bar: float) -> tuple[set[int], ...]:
-        """For each seat the columns known well enough: with perfect thicknesses a plan of `total`
-        pieces with one of them, the others being the best known, would still reach a chance.
+        """For each seat the columns known well enough to be in a plan of `total` pieces or more.
+
+        With perfect thicknesses, and the best-known pieces beside it, such a plan has to reach
+        the chance; more pieces would only add to its errors.
         """
         items, seats = self.columns.items, self.job.seats
         kept: tuple[set[int], ...] = (set(), set())
-        least = [
-            min((c.own_um2[seat, 1] for c in items if c.seats[seat]), default=0.0)
-            for seat in (0, 1)
-        ]
-        for seat in (0, 1):
+        for seat, other in ((0, 1), (1, 0)):
             able = [at for at, column in enumerate(items) if column.seats[seat]]
-            best = np.zeros(len(able))
             own = np.array([items[at].own_um2[seat, 1] for at in able])
-            for one in range(seats[0].least, min(seats[0].most, total) + 1):
-                pieces = (one, total - one)
-                if not pieces[seat] or not seats[1].least <= pieces[1] <= seats[1].most:
+            rest = [c.own_um2[other, 1] for c in items if c.seats[other]]
+            best = np.zeros(len(able))
+            for here in range(max(seats[seat].least, 1), seats[seat].most + 1):
+                there = max(seats[other].least, total - here)
+                if there > seats[other].most or not len(able):
                     continue
                 z = np.zeros((len(able), 5 + 2 * len(self.columns.busy)))
                 z[:, :2] = self.tangents.peak.stacks_um * TICKS_PER_UM
-                z[:, 2 + seat] = own + (pieces[seat] - 1) * least[seat]
-                z[:, 3 - seat] = pieces[1 - seat] * least[1 - seat]
+                z[:, 2 + seat] = own + (here - 1) * own.min()
+                z[:, 2 + other] = there * min(rest, default=0.0)
                 best = np.maximum(best, self.law.chance(self.tangents.stacks(z)))
             enough = bar * (1.0 - 3.0 * SLACK)
             kept[seat].update(at for at, c in zip(able, best, strict=True) if c >= enough)
