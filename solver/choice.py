@@ -161,4 +161,5 @@ def _preference(search: Search, candidate: Candidate) -> tuple[object, ...]:
         if not drawer.lot(piece.id).tool
     )
     places = [sorted(order[piece.id] for piece in stack.pieces) for stack in plan.stacks]
-    return len(used), unmeasured, -round(candidate.chance, 7), places
+    thick = [stack.thickness_um for stack in plan.stacks]
+    return len(used), unmeasured, -round(candidate.chance, 7), thick, places
