@@ -135,6 +135,8 @@ def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
 def _read_limits(page: Page, ground: Ground) -> tuple[Limit, ...]:
     """The limits of backlash and pinch; there is no limit that stands in for a missing one."""
     page.only(("backlash", "pinch", "end_float"))
+    if page.table.get("backlash") == NO_LIMIT:
+        return Limit("backlash", -math.inf, math.inf), _read_pinch(page)
     backlash = Limit("backlash", FAULTY, FAULTY)
     inner = page.page("backlash", "a low and a high")
     if inner is not None:
@@ -162,6 +164,8 @@ def _read_pinch(page: Page) -> Limit:
         low_um, high_um = _read_window(inner, 0.0)
         flag = inner.flag("example")
         return Limit("pinch", 0.0 - high_um, 0.0 - low_um, Spot(), "end float", flag)
+    if page.table.get("pinch") == NO_LIMIT:
+        return Limit("pinch", -math.inf, math.inf)
     inner = page.page("pinch", "a low and a high")
     if inner is None:
         if not page.has("pinch"):
