@@ -36,7 +36,10 @@ class Choice:
 
 
 def begin_search(job: Job, drawer: Drawer, estimate: Estimate, halt: Halt | None = None) -> Search:
-    """Set up the search for one job. halt: to stop it from another thread."""
+    """Set up the search for one job.
+
+    job, drawer, estimate: of one axle; halt: to stop it from another thread. Returns: a Search.
+    """
     law = law_of(job, estimate)
     columns = list_columns(drawer, job.seats, estimate.unknowns)
     tangents = Tangents(law, columns.busy, Peak(np.zeros(2), 0.0))
@@ -136,6 +139,7 @@ def _highest(search: Search) -> tuple[float, bool]:
 def _settled(search: Search, total: int, bar: float, *, closed: bool, reached: bool) -> Choice:
     """The best plan with so many pieces, with its tie broken, and whether it is proved."""
     search.weigh(total, bar)
+    search.weigh(total, search.best(total))
     _, best_closed = search.ask((total, total), search.best(total) + TIE / 2, fewest=False)
     best = search.best(total)
     every = search.weighed.get(total, math.inf) <= best

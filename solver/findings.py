@@ -111,7 +111,7 @@ class Mend:
     thickness_um: float
     chance: float  # with it, by the normal law
     enough: bool  # whether that reaches the wanted chance
-    plan: Plan  # with the new piece in it, under the id 'new'
+    plan: Plan  # with the new piece in it, under the id 'new' (or 'new 2', …)
     ceiling: float  # the chance with any thicknesses at all: below wanted, measure better instead
 
 

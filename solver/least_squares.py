@@ -66,7 +66,8 @@ def fit(
     """Fit unknowns to rows by Gauss-Newton with step halving.
 
     model: x [(d,)] -> (h [(m,)], dh/dx [(m, d)]); values [(m,)]; u: standard uncertainties [(m,)],
-    above 0; start [(d,)]; settled: relative step at which it rests. Returns: a Fit.
+    above 0; start [(d,)]; most_steps: before it gives up; settled: relative step at
+    which it rests. Returns: a Fit.
     Raises: Undetermined where the rows leave unknowns open, NotSettled.
     Limits: near a solution; one minimum. Source: JCGM 102 (multivariate GUM), clause 6; checked
     with NIST StRD Norris, Pontius and Misra1a and GUM H.3 in tests/test_least_squares.py.
@@ -74,6 +75,7 @@ def fit(
     x = np.array(start, float)
     predicted, slope = model(x)
     miss = (values - predicted) / u
+    idle = 0
     for _ in range(most_steps):
         step, weighted, scale = _step(slope, miss, u)
         length = 1.0
@@ -81,6 +83,7 @@ def fit(
             tried, tried_slope = model(x + length * step)
             tried_miss = (values - tried) / u
             if tried_miss @ tried_miss <= (miss @ miss) * (1 + 1e-12) + 1e-18:
+                idle = idle + 1 if tried_miss @ tried_miss > (miss @ miss) * (1 - 1e-9) else 0
                 break
             length /= 2.0
         else:  # no step helps: at rest, on a kink perhaps
@@ -88,8 +91,8 @@ def fit(
             break
         x = x + length * step
         predicted, slope, miss = tried, tried_slope, tried_miss
-        if np.all(np.abs(length * step) <= settled * (np.abs(x) + scale)):
-            break
+        if idle >= 5 or np.all(np.abs(length * step) <= settled * (np.abs(x) + scale)):
+            break  # at rest, or going to and fro over a kink for no gain
     else:
         raise NotSettled(f"no rest after {most_steps} steps")
     _, weighted, scale = _step(slope, miss, u)

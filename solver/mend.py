@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -22,6 +23,7 @@ from solver.verdict import normal_chance, predict_plan
 
 NEW = "new"
 MOST_OTHERS = 200
+MOST_BESIDE = 4  # drawer pieces of different thickness tried beside the new one
 MOST_WITH_NEW = 2  # drawer pieces beside the new one in the other seat
 GRID_UM = {"mm": 10.0, "um": 10.0, "in": 12.7, "thou": 12.7}  # what a shop can ask for
 LEAST_UM, MOST_UM = 50.0, 3000.0
@@ -58,12 +60,18 @@ def _rank(mend: Mend) -> tuple[bool, float, float]:
     return mend.enough, pieces, round(mend.chance * 200) + mend.chance / 1e3
 
 
+def _new_id(drawer: Drawer) -> str:
+    """'new', or the first like it that no lot has."""
+    ids = {lot.id for lot in drawer.lots}
+    return next(name for name in (NEW, *(f"{NEW} {k}" for k in range(2, 10**6))) if name not in ids)
+
+
 def _new_lot(drawer: Drawer, thickness_um: float) -> Lot:
     measured = [lot for lot in drawer.lots if lot.tool and lot.count]
     if not measured:
-        return Lot(NEW, thickness_um, 1, strip_within_um(thickness_um))
+        return Lot(_new_id(drawer), thickness_um, 1, strip_within_um(thickness_um))
     known = min(measured, key=lambda lot: lot.within_um)
-    return Lot(NEW, thickness_um, 1, known.within_um, known.tool)
+    return Lot(_new_id(drawer), thickness_um, 1, known.within_um, known.tool)
 
 
 def _candidates(
@@ -74,7 +82,7 @@ def _candidates(
     others = _other_stacks(job, search, 1 - seat)
     if not len(others):
         return []
-    found: list[tuple[float, Plan, float]] = []
+    found: list[tuple[Plan, float]] = []
     ticks = np.concatenate([stack.ticks for stack in others])
     owner = [(stack, at) for stack in others for at in range(len(stack.ticks))]
     near = np.argsort(np.abs(ticks / TICKS_PER_UM - peak[1 - seat]))[:MOST_OTHERS]
@@ -91,11 +99,11 @@ def _candidates(
         total = nominal[place, int(np.argmax(chances[place])), seat]
         stack, at = owner[int(near[place])]
         for beside, left in _beside(search, seat, rest, float(total), stack, at):
-            thickness = round(left / grid) * grid
-            if LEAST_UM <= thickness <= MOST_UM:
-                plan = _plan(job, search, seat, beside, thickness, stack, at)
-                found.append((float(chances[place].max()), plan, thickness))
-    return [(plan, thickness) for _, plan, thickness in found]
+            for thickness in (math.floor(left / grid) * grid, math.ceil(left / grid) * grid):
+                if LEAST_UM <= thickness <= MOST_UM:
+                    plan = _plan(job, search, seat, beside, thickness, stack, at)
+                    found.append((plan, thickness))
+    return found
 
 
 def _other_stacks(job: Job, search: Search, seat: int) -> list[SeatStacks]:
@@ -115,16 +123,17 @@ def bare_plan(search: Search) -> Stacks:
 def _beside(
     search: Search, seat: int, rest: int, total_um: float, other: SeatStacks, at: int
 ) -> list[tuple[int | None, float]]:
-    """What may lie beside the new piece: nothing, or the thickest drawer piece that leaves room."""
+    """What may lie beside the new piece: nothing, or one of a few drawer pieces that leave room."""
     if rest == 0:
         return [(None, total_um)]
     used = list(other.columns[at])
+    found: list[tuple[int | None, float]] = []
     for place in range(len(search.columns.items) - 1, -1, -1):
         column = search.columns.items[place]
         left = total_um - column.ticks / TICKS_PER_UM
-        if column.seats[seat] and left >= 4 * LEAST_UM and used.count(place) < column.stock:
-            return [(place, left)]
-    return []
+        if column.seats[seat] and left >= LEAST_UM and used.count(place) < column.stock:
+            found.append((place, left))
+    return found[:: max(1, len(found) // MOST_BESIDE)][:MOST_BESIDE]
 
 
 def _plan(
@@ -143,7 +152,7 @@ def _plan(
         counts[seat][beside] = 1
     plan = search.columns.plan(tuple(counts))
     stacks = list(plan.stacks)
-    pieces = (*stacks[seat].pieces, Piece(NEW, 1, thickness_um))
+    pieces = (*stacks[seat].pieces, Piece(_new_id(search.columns.drawer), 1, thickness_um))
     stacks[seat] = SeatStack(job.seats[seat].name, pieces)
     return Plan(tuple(stacks))
 

@@ -55,7 +55,7 @@ class Search:
     halt: Halt
     pool: dict[int, list[Candidate]] = field(default_factory=dict)  # by number of pieces
     _known: set[object] = field(default_factory=set)  # what the pool holds already
-    _tried: dict[int, float] = field(default_factory=dict)  # lowest chance weighed down to
+    _tried: set[tuple[int, float]] = field(default_factory=set)  # weighed, perhaps in part
     weighed: dict[int, float] = field(default_factory=dict)  # complete above this chance
     alive: dict[int, list[Alive]] = field(default_factory=dict)  # what may still beat it
     _stacks: dict[object, SeatStacks] = field(default_factory=dict)
@@ -72,9 +72,9 @@ class Search:
 
         total: pieces; above: chance. Fills `pool`, and `weighed` where nothing was left out.
         """
-        if self._tried.get(total, math.inf) <= above:
+        if self.weighed.get(total, math.inf) <= above or (total, above) in self._tried:
             return
-        self._tried[total] = above
+        self._tried.add((total, above))
         seats = self.job.seats
         complete = True
         self.alive[total] = []

@@ -182,7 +182,10 @@ def reads(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
 
 
 def float_half_um(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
-    """Half the range of a backlash read while the carrier floats [µm, (n,)]; else 0."""
+    """Half the range of a backlash read while the carrier floats; else 0.
+
+    row; x: unknowns [(n, d)]; signs: of the seats [(2,)]. Returns [µm, (n,)].
+    """
     if row.of != "backlash":
         return np.zeros(len(x))
     stacks = (row.stacks_um + x @ row.lean.T) * signs

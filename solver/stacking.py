@@ -133,8 +133,8 @@ def pair_up(
 ) -> Pairs:
     """Pair stacks whose plain side lies within reach, out of one shared drawer.
 
-    wheel, plain: stacks of the two seats; reach: for each wheel-side stack the least and most
-    thickness of the other [ticks, (m,)]; centre: the best thickness of each [ticks].
+    columns; wheel, plain: stacks of the two seats; reach: for each wheel-side stack the least and
+    most thickness of the other [ticks, (m,)]; centre: the best thickness of each [ticks].
     Returns: Pairs; where they are too many, of the stacks best known and nearest to the centre.
     """
     kept = np.arange(len(wheel.ticks)), np.arange(len(plain.ticks))

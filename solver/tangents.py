@@ -103,9 +103,6 @@ class Tangents:
         z = np.tile(at, (len(ring), 1))
         z[:, :2] = np.array(ring)
         self.add(z)
-        if not self.points:  # the peak itself, whatever its height
-            self.peak = Peak(self.peak.stacks_um, min(self.peak.chance, 1e-12))
-            self.add(z[:1])
 
     def _shape(self, at: np.ndarray) -> np.ndarray:
         """A square root of the inverse curvature of -log chance in the thicknesses [(2, 2)]."""

@@ -203,7 +203,8 @@ def plan_slopes(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """How backlash and pinch follow the inputs with a plan fitted.
 
-    Returns: by unknown [(2, d)], by own error of each stack [(2, 2)], own covariance [µm²].
+    job, drawer, estimate; plan. Returns: by unknown [(2, d)], by own error of each stack [(2, 2)],
+    own covariance [µm²].
     """
     mean, slope, by_stack, own = _slopes(_results(job, "pinched"), drawer, estimate, plan)
     if mean[1] < 0:
