@@ -103,9 +103,9 @@ def widened(base: Spread, within_um: float, *, joints: int, joint_um: float) -> 
     """Add a reading's own rectangular error and the joints between its stacked leaves.
 
     base: without them; within_um [µm]; joints: number of them; joint_um: the most that each
-    adds [µm]. A joint opens the stack by 0 to joint_um, so the gap is larger than the leaves' sum by half of it on average;
-    the joints of one stack open alike. Source: a trade article on the build-up of feeler leaves,
-    ten of which had 0.17 to 0.28 thou in every joint.
+    adds [µm]. A joint opens the stack by 0 to joint_um, so the gap is larger than the
+    leaves' sum by half of it on average; the joints of one stack open alike. Source: a trade
+    article on the build-up of feeler leaves, ten of which had 0.17 to 0.28 thou in every joint.
     """
     centre = base.centre_um + joints * joint_um / 2.0
     extra = (joints * joint_um) ** 2 / 12.0
