@@ -9,8 +9,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from desktop.disk import Stamp, stamp_of
 from desktop.desk import Desk, open_example
+from desktop.disk import Stamp, stamp_of
 from desktop.document import (
     ChangedOnDisk,
     Document,
@@ -71,7 +71,7 @@ class FileWork:
         where another job lies on it; asked: asks for a path; drafts: their folder."""
         self._desk, self._notice, self._shown = desk, notice, shown
         self._asked, self._drafts = asked, drafts
-        self._let_be: tuple[Stamp | None, ...] | None = None  # what the user has decided to keep for now
+        self._let_be: tuple[Stamp | None, ...] | None = None
 
     # Other jobs
 

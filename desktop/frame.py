@@ -30,7 +30,7 @@ class Frame(ttk.Frame):
     """All parts in one look; built anew for another."""
 
     def __init__(self, top: tk.Misc, theme: Theme, calls: Calls, window: Window) -> None:
-        """top: the toplevel; theme: the look; calls: what parts ask for, by name; window: theirs."""
+        """top: the toplevel; theme: the look; calls: what parts ask for, by name; window."""
         super().__init__(top)
         self.theme, self._calls = theme, calls
         gut = theme.space("gutter")
@@ -61,6 +61,7 @@ class Frame(ttk.Frame):
         self._stages: dict[str, Callable[[], object]] = {}
         self._last: dict[str, tuple[Any, ...]] = {}
         self._timer: str | None = None
+        self._awake = window.awake
         self._give_room()
         self._wait_words()
         self.bind("<Configure>", lambda _: self._give_room())
@@ -83,6 +84,7 @@ class Frame(ttk.Frame):
         self.answer.pack(fill="both", expand=True)
         self.charts = Charts(self.foot.body, self.theme, build_map)
         self.charts.pack(fill="both", expand=True)
+        self.charts.grid_propagate(False)
         self.foot.body.configure(height=self.charts.least_height)
 
     def forget_focus(self) -> None:
@@ -166,7 +168,13 @@ class Frame(ttk.Frame):
 
     def _stage(self, name: str, show: Callable[[], object]) -> None:
         self._stages[name] = show
-        if self._timer is None:
+        if self._timer is None and self._awake:
+            self._timer = self.after(STAGE_MS, self._next_stage)
+
+    def wake(self) -> None:
+        """Let large parts be drawn, once the window has been painted without them."""
+        self._awake = True
+        if self._stages and self._timer is None:
             self._timer = self.after(STAGE_MS, self._next_stage)
 
     def _next_stage(self) -> None:
@@ -266,7 +274,7 @@ def _wished(window: Window) -> tuple[str, str, Answers]:
     """What is missing that no card at the left would show."""
     middle, inputs = window.panels.middle, window.inputs
     if any(fault.place[:1] == ("limits",) for fault in inputs.faults) and middle.face != SETUP:
-        words = "The limits are still to be put in: they come from the maker's manual for this unit."
+        words = "The limits are still to come: they stand in the maker's manual for this unit."
         return words, "warn", (("Set-up", lambda: window.go_to(("limits",))),)
     if not (inputs.sheet and inputs.sheet.rows) and middle.face != DRAWER:
         words = "No shims yet: say what is in your drawer."

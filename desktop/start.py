@@ -53,7 +53,9 @@ def main(arguments: list[str] | None = None) -> int:
     return MET
 
 
-def open_window(top: object, job: Path | None, told: Callable[[str], object] | None = None) -> Window:
+def open_window(
+    top: object, job: Path | None, told: Callable[[str], object] | None = None
+) -> Window:
     """Open the window and paint it.
 
     top: the root; job: to open, None for the one open last or the example; told: of every step of

@@ -83,7 +83,8 @@ class TopBar(ttk.Frame):
         self.mode_button = self._switch("◐", self.dark, self._turn_dark)
         self.choose = button("Choose", self._choose)
         self.choose.configure(width=-len("Choose"))  # no jump when it says Stop
-        parts = (
+        self._needs: dict[ttk.Widget, int] = {}  # room that each takes [px]
+        parts: tuple[ttk.Widget, ...] = (
             self.menu_button, self.undo, self.redo, self.unit, self.words, self.large_button,
             self.mode_button, self.choose,
         )  # fmt: skip
@@ -91,7 +92,11 @@ class TopBar(ttk.Frame):
             near = part in (self.redo, self.mode_button)
             pad = (0 if not place else gap if near else theme.space("gutter"), 0)
             part.grid(row=0, column=place, padx=pad)
-        self._extras: tuple[tk.Misc, ...] = (self.mode_button, self.large_button, self.words)
+            self._needs[part] = part.winfo_reqwidth() + pad[0]
+        for segments in (self.unit, self.words):  # their grid has not yet been worked out
+            wide = sum(one.winfo_reqwidth() + gap for one in segments.buttons.values())
+            self._needs[segments] += wide - gap
+        self._extras = (self.mode_button, self.large_button, self.words)
         for name, widget in (
             ("file", self.menu_button), ("undo", self.undo), ("redo", self.redo),
             ("choose", self.choose), ("large", self.large_button), ("mode", self.mode_button),
@@ -212,21 +217,21 @@ class TopBar(ttk.Frame):
         button.state(["!disabled" if able else "disabled"])
 
     def _fit(self) -> None:
-        """Take extras off the bar, the menu has them too, then shorten the title."""
+        """Take extras off the bar, for the menu has them too, then shorten the title."""
         wide = self.winfo_width()
         if wide < 60:
             return
         theme = self._theme
         name = theme.wide("heading", NAME) + theme.px(28)
+        room = wide - name - theme.px(LEAST_TITLE_PX)
+        need = sum(self._needs.values())
         for extra in self._extras:
-            extra.grid()  # type: ignore[attr-defined]
-        for extra in self._extras:
-            self.tools.update_idletasks()
-            if name + theme.px(LEAST_TITLE_PX) + self.tools.winfo_reqwidth() <= wide:
-                break
-            extra.grid_remove()  # type: ignore[attr-defined]
-        self.tools.update_idletasks()
-        room = wide - name - self.tools.winfo_reqwidth()
+            if need > room:
+                need -= self._needs[extra]
+                extra.grid_remove()
+            else:
+                extra.grid()
+        room = wide - name - need
         text = self.text
         while text and theme.wide("body", text) > room:
             text = f"{text[:-2].rstrip()}…" if len(text) > 2 else ""

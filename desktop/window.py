@@ -6,7 +6,6 @@ import tkinter as tk
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from tkinter import ttk
 from typing import Any
 
 from desktop import edits
@@ -54,8 +53,11 @@ class Window:
         self.frame: Frame | None = None
         self._lit: int | None = None
         self._face = "axle"
+        self.ended = False
+        self.awake = False  # painted once, so that large parts may be drawn
         self._timers: dict[str, str] = {}
-        self.asking = Asking(top, self._answered)
+        clock = top.nametowidget(".")  # answers still on their way must find Tk alive
+        self.asking = Asking(clock, self._answered)
         self.files = FileWork(
             desk, lambda: self.panels.notice, self._other_desk, asked=asked, drafts=drafts
         )
@@ -66,7 +68,7 @@ class Window:
         top.bind("<Configure>", self._resized, add="+")
         top.bind("<FocusIn>", self._focused, add="+")
         self._waking = Waking(
-            top, ((PANELS, self._panels_loaded), (CHART, self._chart_loaded), (SOLVER, self._ready))
+            clock, ((PANELS, self._panels_loaded), (CHART, self._chart_loaded), (SOLVER, self._ready))
         )
         self.asking.ask(self.inputs)
 
@@ -116,6 +118,8 @@ class Window:
     def start(self) -> None:
         """Begin to load what is loaded late; call when the window has been painted."""
         self._tell("paint")
+        self.awake = True
+        self.panels.wake()
         self._waking.go_on()
 
     def show(self) -> None:
@@ -142,7 +146,7 @@ class Window:
         self.asking.release()
 
     def _answered(self) -> None:
-        if self.frame is not None:
+        if self.frame is not None and not self.ended:
             self.show()
             if self.asking.fresh and self.asking.picked is None:
                 self._tell("answer")
@@ -309,6 +313,9 @@ class Window:
 
     def end(self) -> None:
         """Close without asking; what is not saved is given up."""
+        if self.ended:
+            return
+        self.ended = True
         for name in list(self._timers):
             self._never(name)
         self._waking.close()
