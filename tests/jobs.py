@@ -106,7 +106,7 @@ def repeatable(examples: int) -> settings:
 @st.composite
 def drawers(draw: st.DrawFn, most_lots: int = 5) -> Drawer:
     """Small drawers: measured and unmeasured lots, some for one seat only, whole ticks thick."""
-    lots = []
+    lots: list[Lot] = []
     for at in range(draw(st.integers(2, most_lots))):
         ticks = draw(st.integers(12_000, 75_000))
         unmeasured = draw(st.integers(0, 3)) == 0
@@ -114,7 +114,10 @@ def drawers(draw: st.DrawFn, most_lots: int = 5) -> Drawer:
         fits = draw(st.sampled_from(((), (), (), (WHEEL_SIDE,), (PLAIN_SIDE,))))
         tool = "" if unmeasured else "micrometer"
         count = draw(st.integers(1, 3))
-        lots.append(Lot(f"L{at}", ticks / 100.0, count, within_um, tool, fits))
+        lot = Lot(f"L{at}", ticks / 100.0, count, within_um, tool, fits)
+        if lots and draw(st.integers(0, 3)) == 0:  # equal to another in all but its count
+            lot = replace(draw(st.sampled_from(lots)), id=lot.id, count=count)
+        lots.append(lot)
     return Drawer(tuple(lots))
 
 

@@ -110,6 +110,19 @@ def test_two_degrees_of_freedom_are_enough_to_name_one() -> None:
     assert [suspect.reading for suspect in found.suspects] == [2]
 
 
+def test_where_nobody_stands_clear_the_loop_is_named() -> None:
+    """Two clearances against two: three degrees of freedom, and still no single one to blame."""
+    readings = tuple(
+        Reading(number, "total clearance", CLOCK, values_um=(value,))
+        for number, value in enumerate((1290.0, 1290.5, 1330.0, 1330.5), 1)
+    )
+    gap = Reading(5, "mesh gap", CLOCK, values_um=(620.0,))
+    found = agreement(a_job(tools=(CLOCK,), readings=(*readings, gap)))
+    assert (found.state, found.freedom) == ("disagree", 3)
+    assert [suspect.reading for suspect in found.suspects] == [None]
+    assert "cannot all be right" in found.suspects[0].words
+
+
 def trials(ratio: float, pinch_um: float) -> Job:
     """Two trials at two depths that show a ratio; it is assumed to be 0.72. pinch_um [µm]."""
     return a_job(

@@ -107,7 +107,19 @@ def test_a_drawer_far_too_thin_is_none() -> None:
     assert answer.status == "none"
 
 
-@pytest.mark.parametrize("wanted", [0.80, 0.90, 0.93, 0.95, 0.96])
+def test_a_plan_that_simulation_finds_short_is_passed_over() -> None:
+    """Three pieces reach 0.735 by the normal law (0.738), not in simulation (0.732): four do."""
+    job, drawer = replace(example()[0], wanted_chance=0.735), example()[1]
+    answer = answer_job(job, drawer)
+    check(answer)
+    assert answer.normal is not None and answer.verdict is not None
+    first = judge(job, drawer, estimate_job(job, drawer), answer.normal.plan)
+    assert answer.normal.chance >= 0.735 > first.chance
+    assert answer.status == "met"
+    assert answer.verdict.plan.shims == answer.normal.plan.shims + 1
+
+
+@pytest.mark.parametrize("wanted", [0.735, 0.80, 0.95, 0.96])
 def test_a_plan_that_falls_short_in_simulation_is_not_called_met(wanted: float) -> None:
     """Met means met in simulation; where only a better plan passes, the search goes on to it."""
     job = replace(example()[0], wanted_chance=wanted)

@@ -17,7 +17,7 @@ import solver.master
 import solver.stacking
 from solver.choice import Choice, begin_search, choose
 from solver.columns import list_columns
-from solver.drawer import Drawer
+from solver.drawer import Drawer, Lot
 from solver.drawer_file import drawer_of
 from solver.drawer_sheet import sheet_of
 from solver.estimate import estimate_job
@@ -169,6 +169,18 @@ def test_no_plan_takes_more_than_there_is(case: tuple[Job, Drawer]) -> None:
             assert not lot.fits or seat.name in lot.fits
             assert piece.count > 0 and piece.thickness_um == lot.thickness_um
     assert all(count <= drawer.lot(lot).count for lot, count in taken.items())
+
+
+def test_lots_that_are_alike_are_used_up_one_by_one() -> None:
+    """Two lots of one piece each, equal in all: a plan of both pieces takes one from each."""
+    lots = tuple(Lot(f"L{at}", 690.0, 1, 1.0, "micrometer") for at in (0, 1))
+    search, _ = chosen(a_job(), Drawer(lots))
+    assert len(search.columns.items) == 1
+    plan = search.columns.plan(({0: 1}, {0: 1}))
+    taken = Counter(piece.id for stack in plan.stacks for piece in stack.pieces)
+    assert taken == {"L0": 1, "L1": 1}
+    both = search.columns.plan(({0: 2}, {}))
+    assert [(piece.id, piece.count) for piece in both.stacks[0].pieces] == [("L0", 1), ("L1", 1)]
 
 
 def job_file(unit: str, lots: list[tuple[int, int]], wanted: float) -> tuple[Job, Drawer]:

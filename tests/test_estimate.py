@@ -68,6 +68,24 @@ def test_a_soft_bound_leaves_the_moments_of_its_posterior(bound_um: float) -> No
     assert estimate.against == (pytest.approx(total / (10.0 * math.sqrt(math.tau)), abs=1e-6),)
 
 
+@pytest.mark.parametrize(("low_um", "high_um"), [(1290.0, 1315.0), (1296.0, 1330.0)])
+def test_two_bounds_hold_one_another(low_um: float, high_um: float) -> None:
+    """Held from both sides: within 2 % of the spread that numerical integration gives."""
+    job = bounded(SOFT, at_least_um=low_um)
+    job = replace(
+        job,
+        readings=(*job.readings, Reading(4, "total clearance", SOFT, at_most_um=high_um)),
+    )
+    fit = estimate_job(job, EMPTY).fit
+    c = np.linspace(1200.0, 1400.0, 20_001)
+    weight = np.exp(-(((c - 1300.0) / 10.0) ** 2) / 2.0)
+    weight *= ndtr((c - low_um) / 8.0) * ndtr((high_um - c) / 8.0)
+    mean = float((weight * c).sum() / weight.sum())
+    spread = math.sqrt(float((weight * (c - mean) ** 2).sum() / weight.sum()))
+    assert fit.x[CLEARANCE] == pytest.approx(mean, abs=0.02 * spread)
+    assert math.sqrt(fit.cov[CLEARANCE, CLEARANCE]) == pytest.approx(spread, rel=0.02)
+
+
 def test_a_bound_that_is_far_off_changes_nothing() -> None:
     """A bound ten spreads away leaves the estimate as it was."""
     free = estimate_job(replace(bounded(SHARP), readings=bounded(SHARP).readings[:2]), EMPTY)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -88,7 +89,8 @@ def a_law(pinch_um: tuple[float, float], backlash_um: tuple[float, float]) -> La
 def test_with_end_float_both_ends_are_held(plain_um: float) -> None:
     """Where ratio and share are exact the law is exact: 400 000 seeded draws, four errors."""
     law = a_law((-40.0, 25.0), (125.0, 152.0))
-    stacks = Stacks(np.array([[420.0, plain_um]]), np.zeros((1, 2, 4)), np.array([[9.0, 16.0, 6.0]]))
+    spreads = np.array([[9.0, 16.0, 6.0]])
+    stacks = Stacks(np.array([[420.0, plain_um]]), np.zeros((1, 2, 4)), spreads)
     rng = np.random.default_rng(7)
     count = 400_000
     x = rng.multivariate_normal(law.x[:2], law.cov[:2, :2], count)
@@ -103,6 +105,23 @@ def test_with_end_float_both_ends_are_held(plain_um: float) -> None:
     assert 0.02 < share < 0.98
     four = 4.0 * math.sqrt(share * (1.0 - share) / count)
     assert float(law.chance(stacks)[0]) == pytest.approx(share, abs=four)
+
+
+@pytest.mark.parametrize("shared_um2", [0.0, 90.0, -60.0])
+def test_an_error_that_both_seats_share_tilts_the_box(shared_um2: float) -> None:
+    """By hand: b = 0.7 (g - S_w + 0.3 p), p = S_w + S_p - C; the box is SciPy's."""
+    x = np.array([1300.0, 620.0, 0.7, 0.3])
+    law = replace(a_law((20.0, 60.0), (140.0, 160.0)), quantities=x, x=x)
+    own = np.array([[100.0, shared_um2], [shared_um2, 144.0]])
+    stacks = Stacks(
+        np.array([[420.0, 920.0]]), np.zeros((1, 2, 4)), np.array([[100.0, 144.0, shared_um2]])
+    )
+    by_inputs = np.array([[-0.21, 0.7], [-1.0, 0.0]])  # of b and p, by C and g
+    by_stacks = np.array([[-0.49, 0.21], [1.0, 1.0]])
+    cov = by_inputs @ law.cov[:2, :2] @ by_inputs.T + by_stacks @ own @ by_stacks.T
+    box = stats.multivariate_normal([0.7 * (200.0 + 12.0), 40.0], cov)
+    wanted = float(box.cdf([160.0, 60.0], lower_limit=[140.0, 20.0]))
+    assert float(law.chance(stacks)[0]) == pytest.approx(wanted, abs=2e-6)
 
 
 def test_windows_without_limits_hold_everything() -> None:

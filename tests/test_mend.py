@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from solver.answer import answer_job
 from solver.drawer import Drawer, Lot
+from solver.estimate import estimate_job
 from solver.findings import Mend
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Mesh, Reading, Seat
+from solver.law import law_of
 from solver.mend import GRID_UM, NEW
+from tests.brute import every_plan
 from tests.jobs import GAUGE, THOU_UM, TOOLS, a_job
 
 
@@ -61,6 +65,39 @@ def test_the_missing_thickness_is_found_and_mends(drawer: Drawer) -> None:
     assert NEW in used
 
 
+MENDABLE = {
+    "wheel side missing": WHEEL_LEFT,
+    "plain side missing": PLAIN_LEFT,
+    "either would do": Drawer((lot("A", 38.7), lot("B", 4.0, 2), lot("C", 12.0), lot("D", 21.5))),
+    "only beside another": Drawer((lot("A", 10.0), lot("B", 28.5), lot("C", 15.2, 2))),
+}
+
+
+@pytest.mark.parametrize("wanted", [0.9, 0.9999999])
+@pytest.mark.parametrize("drawer", MENDABLE.values(), ids=MENDABLE.keys())
+def test_no_other_thickness_mends_better(drawer: Drawer, wanted: float) -> None:
+    """Against every plan with every thickness on the grid: as few pieces, or as high a chance."""
+    job = planted(wanted)
+    answer = answer_job(job, drawer)
+    if answer.status == "met":
+        pytest.fail("this drawer needs no mend: the test compares nothing")
+    assert answer.mend is not None
+    fewest, top = 99, 0.0
+    for step in range(4, 90):  # 2 to 45 thou: more than either seat wants
+        wider = replace(drawer, lots=(*drawer.lots, lot(NEW, step / 2.0)))
+        estimate = estimate_job(job, wider)
+        every = every_plan(job, wider, estimate, law_of(job, estimate))
+        with_new = np.array([wheel[-1] + plain[-1] > 0 for wheel, plain in every.counts])
+        top = max(top, float(every.chance[with_new].max()))
+        reached = every.pieces[with_new & (every.chance >= wanted)]
+        fewest = min(fewest, int(reached.min(initial=99)))
+    assert answer.mend.enough == (fewest < 99)
+    if answer.mend.enough:
+        assert answer.mend.plan.shims == fewest
+    else:
+        assert answer.mend.chance >= top - 0.005
+
+
 @pytest.mark.parametrize("unit", ["mm", "thou"])
 def test_the_mend_is_a_thickness_that_a_shop_can_be_asked_for(unit: str) -> None:
     """On the grid of the unit, with the new piece in the plan of the seat that is named."""
@@ -97,8 +134,12 @@ def test_where_no_thickness_is_enough_that_is_said() -> None:
 def test_a_lot_that_is_called_new_already_is_not_mistaken_for_the_mend() -> None:
     """The user may call a lot what they like: the mend is the same as under any other name."""
     plain = answer_job(planted(), WHEEL_LEFT).mend
-    named = Drawer(tuple(replace(one, id="new") if one.id == "C" else one
-                         for one in WHEEL_LEFT.lots))
+    named = Drawer(
+        tuple(
+            replace(one, id=NEW, within_um=40.0) if one.id == "C" else one
+            for one in WHEEL_LEFT.lots
+        )
+    )
     other = answer_job(planted(), named).mend
     assert plain is not None and other is not None
     assert (other.seat, other.thickness_um) == (plain.seat, plain.thickness_um)
@@ -106,7 +147,7 @@ def test_a_lot_that_is_called_new_already_is_not_mistaken_for_the_mend() -> None
 
 
 def test_where_nothing_fits_the_nearest_is_told_in_words() -> None:
-    """Pieces far too thin: no plan has a chance; the nearest stacks and the missed limit are told."""
+    """Pieces far too thin: no plan has a chance; the nearest and the missed limit are told."""
     answer = answer_job(planted(), Drawer((lot("A", 4.0, 2), lot("B", 5.0, 2))))
     assert answer.status == "none"
     assert answer.verdict is None and answer.budget == () and answer.others == ()

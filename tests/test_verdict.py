@@ -59,7 +59,7 @@ def test_both_laws_agree_on_any_plan(case: tuple[Job, Drawer], any_at: int) -> N
 
 
 def test_a_verdict_hangs_together() -> None:
-    """Both limits alone hold more often than together; the cloud and bands lie where they should."""
+    """Each limit alone holds more often than both; cloud and bands lie where they should."""
     job, drawer = a_job(wanted=0.5), a_drawer(15, 4)
     estimate = estimate_job(job, drawer)
     choice = choose(begin_search(job, drawer, estimate), 0.5)
