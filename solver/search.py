@@ -25,6 +25,7 @@ BLOCK = 512  # pairs weighed at a time
 MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
 MOST_KEPT = 200  # plans of one block that are remembered
 MOST_ROUNDS = 60
+FEW_ROUNDS = 12  # where tangents bound nothing and a plan at a time is left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +275,10 @@ class Search:
         pieces: least and most in all; bar: the chance to reach, or to beat; fewest: stop at the
         first that reaches it. Returns: (something found, closed).
         """
+        bounded = self._tangents_bound(bar)
+        totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
+        if not bounded and all(self.weighed.get(total, math.inf) <= bar for total in totals):
+            return False, True  # every plan was weighed: there is nothing left to ask
         region = self._region(bar)
         windows = tuple(self.window(seat, region) for seat in (0, 1))
         master = Master(
@@ -289,7 +294,7 @@ class Search:
         found_any, floor = False, None
         if bar >= 1.0:
             return False, True
-        for _ in range(MOST_ROUNDS):
+        for _ in range(MOST_ROUNDS if bounded else FEW_ROUNDS):
             found = master.ask(fewest=fewest, floor=floor)
             if found.counts is None:
                 return found_any, found.closed
