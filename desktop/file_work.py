@@ -253,7 +253,7 @@ class FileWork:
         self._let_be = seen
         answers = (("Read it again", self._read_again), ("Keep what is here", nothing))
         lost = " What you changed here would be lost." if self._desk.document.unsaved else ""
-        self._ask(f"{changed.words[:1].upper()}{changed.words[1:]}.{lost}", answers, "changed")
+        self._ask(f"{changed.words}.{lost}", answers, "changed")
 
     def _read_again(self) -> None:
         path = self._desk.document.path
@@ -286,7 +286,7 @@ class FileWork:
         self._notice().ask(Question(words, answers, name=name, tone=tone))
 
     def _complain(self, words: str) -> None:
-        self._ask(f"{words[:1].upper()}{words[1:]}.", (("All right", nothing),), "trouble", "bad")
+        self._ask(f"{words}.", (("All right", nothing),), "trouble", "bad")
 
 
 _GO_ON: tuple[str, Then] = ("Go on", nothing)

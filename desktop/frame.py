@@ -54,6 +54,10 @@ class Frame(ttk.Frame):
         self.foot = Card(self, theme, "panel")
         self.foot.grid(row=3, column=0, columnspan=3, sticky="ew", padx=gut, pady=gut)
         self.foot.body.pack_propagate(False)
+        # Room for the scroll bar, there or not: else cards that grow narrower as it comes, and so
+        # taller, would bring it and send it away for ever.
+        wide = self.readings.wide + self.readings.column.bar_room + gut
+        self.columnconfigure(0, minsize=wide)
         self.columnconfigure(1, weight=1)
         self.rowconfigure(2, weight=1)
         self.answer: Any = None  # AnswerPanel, once numpy is there
@@ -255,7 +259,7 @@ def _status(window: Window) -> tuple[str, str, Answers]:
         more = len(inputs.faults) + len(inputs.drawer_faults) + len(asking.faults) - 1
         words = str(fault) + (f" (and {more} more)" if more > 0 else "")
         show: Answers = (("Show it", lambda: window.go_to(fault.place)),)
-        return f"{words[:1].upper()}{words[1:]}.", "bad", show if fault.place else ()
+        return f"{words}.", "bad", show if fault.place else ()
     if asking.state in ("half-filled", "empty"):
         return _wished(window)
     return "", "good", ()

@@ -118,7 +118,7 @@ def _greet(window: Window, trouble: str) -> None:
 
     notice = window.panels.notice
     if trouble:
-        words = f"{trouble[:1].upper()}{trouble[1:]}. Here is the example instead."
+        words = f"{trouble}. Here is the example instead."
         notice.ask(Question(words, (("All right", nothing),), tone="bad"))
     elif window.desk.example:
         answers = (("Begin my own job", window.files.new), ("Look round first", nothing))

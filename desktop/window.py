@@ -212,6 +212,8 @@ class Window:
             self._never("draft")
             self.panels.forget_focus()
             self.read(at_once=True)
+            if self.desk.document.path is None and not self.desk.example:
+                self.go_to(("readings", 0))  # a new job: its first reading can be typed at once
         elif self.inputs.sheet is not self.desk.document.sheet:
             self._changed()
         else:

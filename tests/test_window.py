@@ -178,7 +178,7 @@ def test_what_only_solving_finds_is_said(opened: Opened, tmp_path: Path) -> None
     bench = opened(example_in(tmp_path)).start()
     bench.window.asking._failed(terminal.Trouble([terminal.Fault("job", "a", "b", "c")]))
     bench.settle()
-    assert "Job: found a, wanted b; c." in bench.frame.status.text
+    assert "job: found a, wanted b; c." in bench.frame.status.text
 
 
 # The loop

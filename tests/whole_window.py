@@ -114,6 +114,14 @@ class Bench:
         where.event_generate(f"<{key}>")
         self.top.update()
 
+    def tab_to(self, widget: Any) -> None:
+        """Press Tab until the keyboard is on a widget. widget: of this window."""
+        for _ in range(120):
+            if self.top.focus_get() is widget:
+                return
+            self.press("Tab")
+        raise AssertionError(f"Tab does not come to {widget}")
+
     def type(self, text: str) -> None:
         """Type where the keyboard is. text."""
         for one in text:

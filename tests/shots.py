@@ -1,0 +1,110 @@
+"""Pictures of the real window for the README, and of its every state for whoever looks after it.
+
+PYTHONPATH=.:tests python tests/shots.py FOLDER [all]: needs a display of 1920 by 1080 without a
+window manager and ImageMagick's `import`. Writes the README's pictures, or with `all` every state
+in both modes, both type sizes and three sizes of window.
+"""
+
+from __future__ import annotations
+
+import itertools
+import subprocess
+import sys
+import tempfile
+import tkinter as tk
+from collections.abc import Callable
+from pathlib import Path
+
+from whole_window import Bench, example_in
+
+from desktop.settings import Settings
+
+SIZES = ((1280, 800), (1024, 700), (1920, 1080))
+State = tuple[tuple[tuple[str, str], ...], Callable[[Bench], object]]  # changes of the text; deeds
+
+
+def nothing(_: Bench) -> None:
+    """The window as it opens."""
+
+
+def pick(bench: Bench) -> None:
+    """Look at another plan."""
+    bench.window.asking.pick(1)
+    bench.until(lambda: bench.window.asking.picked)
+
+
+def in_card(bench: Bench) -> None:
+    """Put the keyboard on the mesh gap."""
+    bench.field(1, "goes").entry.focus_force()
+
+
+def slip(bench: Bench) -> None:
+    """Type a slip."""
+    bench.put(bench.field(1, "stops"), "2x")
+
+
+def ask(bench: Bench) -> None:
+    """Begin a new job with work unsaved."""
+    bench.window.edited(lambda table: {**table, "title": "Other"}, ("title",), False)
+    bench.press("Control-n")
+
+
+STATES: dict[str, State] = {
+    "met": ((), in_card),
+    "drawer": ((), lambda bench: bench.frame.middle.turn_to("drawer")),
+    "set-up": ((), lambda bench: bench.frame.middle.turn_to("set-up")),
+    "another": ((), pick),
+    "short": ((("chance = 0.95", "chance = 0.995"),), nothing),
+    "disagree": ((("goes = 23.5\nstops = 24.5", "goes = 33.5\nstops = 34.5"),), nothing),
+    "nothing-fits": ((("low = 5.5, high = 7.5", "low = 105.5, high = 107.5"),), nothing),
+    "half-filled": ((("goes = 23.5\nstops = 24.5", ""),), nothing),
+    "slip": ((), slip),
+    "question": ((), ask),
+    "empty": ((), lambda bench: bench.press("Control-n")),
+}
+README = (("window", "met", "light", False), ("window-dark", "met", "dark", False))
+README += (("drawer", "drawer", "light", False), ("set-up", "set-up", "light", False))
+
+
+def shoot(root: tk.Tk, path: Path, state: str, settings: Settings) -> None:
+    """Photograph one state. root; path: of the PNG; state: of STATES; settings: size and look."""
+    changes, deed = STATES[state]
+    size = f"{settings.width_px}x{settings.height_px}"
+    with tempfile.TemporaryDirectory() as folder:
+        job = example_in(Path(folder))
+        text = job.read_text("utf-8")
+        for old, new in changes:
+            text = text.replace(old, new)
+        job.write_text(text, encoding="utf-8")
+        bench = Bench(root, Path(folder), job, size=size, settings=settings).start()
+        deed(bench)
+        bench.settle()
+        drawn = tk.BooleanVar(root)
+        root.after(200, drawn.set, True)  # the last redraw after a change of size
+        root.wait_variable(drawn)
+        crop = f"{size}+0+0"
+        subprocess.run(["import", "-window", "root", "-crop", crop, str(path)], check=True)
+        bench.close()
+
+
+def main(folder: Path, everything: bool) -> None:
+    """Write the pictures. folder: where to; everything: all states, not the README's alone."""
+    folder.mkdir(parents=True, exist_ok=True)
+    root = tk.Tk()
+    root.withdraw()
+    if everything:
+        kinds = itertools.product(SIZES, ("light", "dark"), (False, True), STATES)
+        for (wide, tall), mode, large, state in kinds:
+            name = f"{wide}-{mode}-{'large' if large else 'usual'}-{state}.png"
+            look = Settings(width_px=wide, height_px=tall, theme=mode, large=large)
+            shoot(root, folder / name, state, look)
+    else:
+        for name, state, mode, large in README:
+            shoot(root, folder / f"{name}.png", state, Settings(theme=mode, large=large))
+    root.destroy()
+
+
+if __name__ == "__main__":
+    if len(sys.argv) < 2:
+        sys.exit("which folder shall the pictures go to?")
+    main(Path(sys.argv[1]), "all" in sys.argv[2:])
