@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -62,8 +63,12 @@ def _rank(mend: Mend) -> tuple[bool, float, float]:
 
 def _new_id(drawer: Drawer) -> str:
     """'new', or the first like it that no lot has."""
-    ids = {lot.id for lot in drawer.lots}
-    return next(name for name in (NEW, *(f"{NEW} {k}" for k in range(2, 10**6))) if name not in ids)
+    name, ids = NEW, {lot.id for lot in drawer.lots}
+    for number in itertools.count(2):
+        if name not in ids:
+            break
+        name = f"{NEW} {number}"
+    return name
 
 
 def _new_lot(drawer: Drawer, thickness_um: float) -> Lot:
