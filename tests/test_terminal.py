@@ -191,7 +191,6 @@ def test_our_own_mistake_is_loud(job_path, monkeypatch) -> None:
 def test_an_ascii_terminal_gets_a_question_mark(job_path, monkeypatch) -> None:
     """A terminal that cannot show 'µ' is no reason to lose the answer."""
     import solver.answer
-
     from tests.answers import a_job
 
     answer = met(job=a_job(unit="um"))
