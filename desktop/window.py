@@ -68,7 +68,8 @@ class Window:
         top.bind("<Configure>", self._resized, add="+")
         top.bind("<FocusIn>", self._focused, add="+")
         self._waking = Waking(
-            clock, ((PANELS, self._panels_loaded), (CHART, self._chart_loaded), (SOLVER, self._ready))
+            clock,
+            ((PANELS, self._panels_loaded), (CHART, self._chart_loaded), (SOLVER, self._ready)),
         )
         self.asking.ask(self.inputs)
 
