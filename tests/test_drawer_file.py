@@ -85,11 +85,10 @@ BAD = [
         "A,1,mm,1,,,wheal side,", "d.csv: line 2: fits", "the unknown seat 'wheal side'",
         '"wheel side", "plain side" or nothing', "fits",
     ),
-    ("A,0,93,mm,1,,,,", "d.csv: line 2: cells", "9", "8, as in the header", "cells"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("row", "where", "found", "wanted", "column"), BAD[:-1])
+@pytest.mark.parametrize(("row", "where", "found", "wanted", "column"), BAD)
 def test_a_bad_cell_is_one_fault(
     row: str, where: str, found: str, wanted: str, column: str
 ) -> None:
@@ -261,6 +260,11 @@ def test_a_drawer_that_does_not() -> None:
 @given(st.binary(max_size=300))
 def test_rubbish_is_read_or_refused(data: bytes) -> None:
     """Any bytes are a drawer or a Trouble; a sheet goes back byte for byte."""
+    read_or_refused(data)
+
+
+def read_or_refused(data: bytes) -> None:
+    """Fail unless bytes are a drawer or a Trouble."""
     try:
         sheet = sheet_of(data, "d.csv")
         assert bytes_of(sheet) == data
@@ -276,7 +280,7 @@ CELL = st.text(st.sampled_from("A1.,;\t\"'\r\n µ-/nmthou½0"), max_size=8)
 def test_rows_of_rubbish_are_read_or_refused(rows: list[list[str]], delimiter: str) -> None:
     """Rubbish under a good header is a drawer or a Trouble, and goes back byte for byte."""
     text = HEAD.replace(",", delimiter) + "\n".join(delimiter.join(row) for row in rows)
-    test_rubbish_is_read_or_refused.hypothesis.inner_test(text.encode())
+    read_or_refused(text.encode())
 
 
 @given(st.floats(0.01, 500.0), st.floats(0.1, 90.0))

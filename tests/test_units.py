@@ -132,7 +132,8 @@ def test_angles() -> None:
 def test_bare_numbers() -> None:
     """A share is a plain finite number."""
     assert bare_number(1) == 1.0
-    for bad in (True, "0.5", None, math.inf, {}):
+    refused: tuple[object, ...] = (True, "0.5", None, math.inf, {})
+    for bad in refused:
         with pytest.raises(NotAQuantity):
             bare_number(bad)
 
