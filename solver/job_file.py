@@ -56,7 +56,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     """
     notes = Notes(source)
     unit = unit_named(table.get("unit"))
-    root = Page(table, (), notes, unit or "mm")  # a faulty unit is one fault, not one a number
+    root = Page(table, (), notes, unit or "")  # a faulty unit is one fault, not one a number
     root.only(_KEYS)
     if unit is None:
         root.fault("unit", said(table.get("unit")), f"one of {', '.join(UNITS)}", _UNIT_WAY)

@@ -94,7 +94,7 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
     low_um = -math.inf if of in QUANTITIES or not sure else 0.0
     tool = _read_tool_name(page, tools)
     within_um = page.length("within", 0.0, low_um=0.0)
-    if not page.has("tool") and not within_um > 0.0:
+    if not page.has("tool") and within_um == 0.0:
         page.missing("tool", "a tool, or within", "write the most the reading may be off as within")
     ways = values, *_ = _read_ways(page, low_um)
     if of in ("end float", "backlash") and sure and 0.0 in values:

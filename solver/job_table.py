@@ -63,7 +63,7 @@ class Page:
     table: dict[str, object]
     place: Place
     notes: Notes
-    unit: str
+    unit: str  # blank where the file's own is faulty: then every length in it is faulty, unsaid
 
     def has(self, key: str) -> bool:
         """Whether a key is there. key: its name."""
@@ -188,13 +188,13 @@ class Page:
         """Read a length from a value that stands at a place inside this table [µm]."""
         place = (*self.place, *inside)
         try:
-            found_um = length_um(value, self.unit)
+            found_um = length_um(value, self.unit or "mm")
         except NotAQuantity as bad:
             self.notes.fault(place, bad.found, bad.wanted, bad.way_out)
             return FAULTY
         if found_um > low_um or (found_um == low_um and not above):
-            return found_um
-        least = shown_length(low_um, self.unit) if low_um else "0"
+            return found_um if self.unit else FAULTY
+        least = shown_length(low_um, self.unit or "mm") if low_um else "0"
         wanted = f"a length above {least}" if above else f"{least} or more"
         self.notes.fault(place, said(value), wanted, "check its sign and its unit")
         return FAULTY

@@ -46,8 +46,12 @@ def read_tools(page: Page | None) -> tuple[Tool, ...]:
     """
     if page is None:
         return ()
-    opened = ((name, page.page(name, "a table for this tool")) for name in page.table)
-    return tuple(_read_tool(name, tool) for name, tool in opened if tool is not None)
+    tools = []
+    for name in page.table:
+        tool = page.page(name, "a table for this tool")
+        faulty = Tool(name, FAULTY, FAULTY, FAULTY, FAULTY, "other")  # so that readings find it
+        tools.append(faulty if tool is None else _read_tool(name, tool))
+    return tuple(tools)
 
 
 def _read_tool(name: str, page: Page) -> Tool:
@@ -65,7 +69,7 @@ def _read_tool(name: str, page: Page) -> Tool:
         if usual_um is None:
             page.missing(key, "a length", f'write {key} = …, or a kind such as "{KINDS[0]}"')
             return FAULTY
-        stood_in.append(f"{key} {shown_length(usual_um, page.unit)}")
+        stood_in.append(f"{key} {shown_length(usual_um, page.unit or 'mm')}")
         return usual_um
 
     within_um = value("within", usual.within_um if usual else None)
