@@ -15,20 +15,21 @@ _KEYS = {
     "open": ("<Control-o>",),
     "new": ("<Control-n>",),
     "undo": ("<Control-z>",),
-    "redo": ("<Control-y>", "<Control-Shift-Z>", "<Control-Shift-z>"),
+    "redo": ("<Control-Shift-Z>", "<Control-Shift-z>"),
     "larger": ("<Control-plus>", "<Control-equal>", "<Control-KP_Add>"),
     "usual": ("<Control-minus>", "<Control-KP_Subtract>", "<Control-0>", "<Control-KP_0>"),
     "next": ("<F6>",),
     "back": ("<Shift-F6>",),
     "close": ("<Control-q>",),
 }
-_AHEAD = {"choose": ("<Control-Return>", "<Control-KP_Enter>")}
+_AHEAD = {"choose": ("<Control-Return>", "<Control-KP_Enter>"), "redo": ("<Control-y>",)}
 
 
 def bind_keys(window: tk.Misc, calls: Mapping[str, Callable[[], object]]) -> None:
     """Bind the window's keys. window: toplevel; calls: what to do, by name.
 
-    Fields take Return for themselves, with Control or without, so that one is bound ahead of them.
+    Fields take Return for themselves, with Control or without, and on X11 Control-y pastes into
+    them, so those are bound ahead of them.
     """
     tag = f"{FIRST} {window}"
 

@@ -58,7 +58,7 @@ def test_met_shows_the_numbers_of_the_text_door(
     path = example_in(tmp_path)
     assert terminal.main(["choose", str(path), "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    bench = opened(path).start()
+    bench = opened(path, size="1920x1080").start()  # room for every piece in the drawing
     assert bench.window.asking.state == "done"
     written = bench.frame.answer.written()
     for seat in found["seats"].values():
@@ -202,6 +202,8 @@ def test_an_edit_chooses_anew_and_undo_goes_back(opened: Opened, tmp_path: Path)
     assert again is not None and again.verdict is not None
     assert again.verdict.plan == before.verdict.plan
     assert not bench.desk.document.unsaved
+    bench.top.clipboard_clear()
+    bench.top.clipboard_append("pasted")  # what X11 would do with the key
     bench.press("Control-y")
     bench.settle()
     assert bench.field(1, "goes").text.get() == "22.5"
