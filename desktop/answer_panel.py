@@ -45,10 +45,13 @@ class AnswerPanel(ttk.Frame):
         self.heading = ttk.Label(self, style="Title.TLabel")
         self.heading.grid(row=0, column=0, sticky="w")
         self.column = ScrollColumn(self, theme, theme.colours.card)
-        self.column.grid(row=1, column=0, sticky="nsew", pady=(theme.px(8), theme.px(8)))
+        self.column.grid(
+            row=1, column=0, columnspan=2, sticky="nsew", pady=(theme.px(8), theme.px(8))
+        )
         self.button = filled_button(self, "Copy the list", on_copy)
         self.button.grid(row=2, column=0, sticky="ew")
         self.columnconfigure(0, weight=1)
+        self.columnconfigure(1, minsize=self.column.bar_room)
         self.rowconfigure(1, weight=1)
         self._shown: tuple[Answer | None, str, str, str, tuple[str, ...]] | None = None
         self._optional: list[tk.Misc] = []
@@ -102,12 +105,9 @@ class AnswerPanel(ttk.Frame):
         if self._shown is None or self.winfo_width() < 40:
             return
         self._drawn_at = (self.winfo_width(), self.winfo_height())
-        self._wide = self._drawn_at[0]
+        self._wide = self._drawn_at[0] - self.column.bar_room
         self._build(compact=False)
         if self._too_tall():  # fewer figures, what is sure of before what is expected
-            self._build(compact=True)
-        if self._too_tall():  # once more, beside the scroll bar
-            self._wide -= self.column.bar_room
             self._build(compact=True)
         self.column.catch_wheel()
 

@@ -12,7 +12,11 @@ from desktop.tokens import RING
 
 
 class ScrollColumn(ttk.Frame):
-    """A column that scrolls when its content is taller than it; children go into `body`."""
+    """A column that scrolls when its content is taller than it; children go into `body`.
+
+    The bar's room is kept whether it stands or not: were the content as wide as both, and of
+    another height when narrower, the bar would come and go for ever.
+    """
 
     def __init__(self, parent: tk.Misc, theme: Theme, ground: str = "") -> None:
         """parent: any widget; theme: the look; ground: colour behind, the window's own unless."""
@@ -33,6 +37,7 @@ class ScrollColumn(ttk.Frame):
         self.columnconfigure(0, weight=1)
         self.rowconfigure(0, weight=1)
         self._gap = theme.px(RING * 3)
+        self.columnconfigure(1, minsize=self.bar_room)
         self.scrolls = False
         self.body.bind("<Configure>", lambda _: self._fit())
         self.canvas.bind("<Configure>", lambda _: self._fit())
@@ -45,7 +50,7 @@ class ScrollColumn(ttk.Frame):
 
     @property
     def bar_room(self) -> int:
-        """What the scroll bar takes of the width while it stands [px]."""
+        """What is kept of the width for the scroll bar, with its gap [px]."""
         return self.bar.winfo_reqwidth() + self._gap
 
     def catch_wheel(self) -> None:
@@ -83,7 +88,7 @@ class ScrollColumn(ttk.Frame):
             self.canvas.yview_scroll(3 * step, "units")
 
     def _fit(self) -> None:
-        """Width follows the column; the bar stands only where there is something to scroll."""
+        """The bar stands only where there is something to scroll."""
         wide, tall = self.canvas.winfo_width(), self.canvas.winfo_height()
         need = self.body.winfo_reqheight()
         self.scrolls = need > tall > 1

@@ -44,7 +44,7 @@ class Frame(ttk.Frame):
         self.readings = ReadingsPanel(self, theme, on_edit=calls["edit"], on_focus=calls["lit"])
         self.readings.grid(row=2, column=0, sticky="nsew", padx=(gut, 0))
         self.middle = Middle(self, theme, calls, window.face)
-        self.middle.grid(row=2, column=1, sticky="nsew", padx=gut)
+        self.middle.grid(row=2, column=1, sticky="nsew", padx=(0, gut))
         self.status = Strip(self.middle.body, theme, style="Inner.TFrame")
         self.status.grid(row=2, column=0, sticky="ew", pady=(theme.px(8), 0))
         self.status.grid_remove()
@@ -54,10 +54,12 @@ class Frame(ttk.Frame):
         self.foot = Card(self, theme, "panel")
         self.foot.grid(row=3, column=0, columnspan=3, sticky="ew", padx=gut, pady=gut)
         self.foot.body.pack_propagate(False)
-        # Room for the scroll bar, there or not: else cards that grow narrower as it comes, and so
-        # taller, would bring it and send it away for ever.
-        wide = self.readings.wide + self.readings.column.bar_room + gut
-        self.columnconfigure(0, minsize=wide)
+        # Scroll bars stand in the gutter and in the padding of the answer's card.
+        bar = self.readings.column.bar_room
+        self.columnconfigure(0, minsize=gut + self.readings.wide + bar)
+        inside = theme.space("panel_x")
+        self._beside = inside + max(inside - bar, 0)
+        self.right.body.pack_configure(padx=(inside, self._beside - inside))
         self.columnconfigure(1, weight=1)
         self.rowconfigure(2, weight=1)
         self.answer: Any = None  # AnswerPanel, once numpy is there
@@ -200,7 +202,7 @@ class Frame(ttk.Frame):
         if wide < 60:
             wide = self.winfo_toplevel().winfo_width()
         part = ANSWER_MOST if theme.large else ANSWER_PART
-        inner = int(wide * part) - 2 * theme.space("panel_x")
+        inner = int(wide * part) - self._beside
         if wide > 60 and inner != self.right.body.cget("width"):
             self.right.body.configure(width=inner)
 

@@ -65,10 +65,12 @@ def open_window(
 
     from desktop.desk import Desk
     from desktop.drafts import DraftKeeper
+    from desktop.litter import Litter
     from desktop.settings import load_settings, save_settings
     from desktop.window import LEAST_PX, Window, unheard
 
     assert isinstance(top, Tk)
+    Litter(top)
     settings = load_settings()
     desk = Desk(settings, DraftKeeper())
     trouble = _lay(desk, job)

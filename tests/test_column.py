@@ -1,0 +1,39 @@
+"""A column that scrolls comes to rest, whatever its content does with the room."""
+
+from __future__ import annotations
+
+import tkinter as tk
+
+import pytest
+
+from desktop.column import ScrollColumn
+from desktop.theme import apply_theme
+
+TOO_MANY = 60
+
+
+@pytest.mark.parametrize("grows", ["when wider", "when narrower"])
+def test_it_comes_to_rest(window: tk.Toplevel, grows: str) -> None:
+    """Content that fits only beside the bar, or only without it, does not move it for ever."""
+    column = ScrollColumn(window, apply_theme(window, "light", False))
+    column.pack(fill="both", expand=True)
+    content = tk.Frame(column.body, height=10)
+    content.pack(fill="x")
+    turns: list[int] = []
+
+    def follow(event: tk.Event[tk.Misc]) -> None:
+        turns.append(event.width)
+        if len(turns) < TOO_MANY:  # or a fault would never let the test fail
+            tall = (event.width >= whole) == (grows == "when wider")
+            content.configure(height=320 if tall else 280)
+
+    window.geometry("300x300")
+    window.update()
+    whole = column.canvas.winfo_width()
+    content.bind("<Configure>", follow)
+    for width in (301, 300, 280, 300):
+        window.geometry(f"{width}x300")
+        window.update()
+    assert len(turns) < TOO_MANY
+    assert column.scrolls is (column.body.winfo_reqheight() > 300)
+    assert bool(column.bar.winfo_ismapped()) is column.scrolls
