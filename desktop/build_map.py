@@ -22,7 +22,8 @@ from solver.units import UM_PER
 
 NEAR_PX = 12  # how near a click has to be to a dot
 MOST_SPANS = 1.6  # of the wanted box, shown beyond it on either side
-WAITING = "With a plan, its builds stand here\nagainst the limits."
+TITLE = "Where builds land"
+WAITING = "With a plan, its builds stand here against the limits."
 Span = tuple[float, float]
 
 
@@ -87,7 +88,8 @@ class BuildMap(tk.Frame):
         for artist in self._artists.values():
             artist.set_visible(known)
         self._artists["none"].set_visible(not known)
-        self._artists["title"].set(visible=True, text="Where builds land")
+        self._artists["title"].set(visible=True)
+        self._entitle("")
         self._dots = np.zeros((0, 2))
         if known:
             assert answer is not None
@@ -109,7 +111,7 @@ class BuildMap(tk.Frame):
             "cloud": axes.plot([], [], linestyle="none", marker="o", zorder=2)[0],
             "others": axes.plot([], [], linestyle="none", marker="o", zorder=3)[0],
             "chosen": axes.plot([], [], linestyle="none", marker="o", zorder=4)[0],
-            "title": self.figure.text(0, 1, "Where builds land", va="baseline"),
+            "title": self.figure.text(0, 1, TITLE, va="baseline"),
             "none": self.figure.text(0, 1, WAITING, va="top"),
             **{
                 name: axes.text(0, 0, "", ha=ha, va=va)
@@ -156,6 +158,7 @@ class BuildMap(tk.Frame):
         tall = max(self._canvas.get_width_height()[1], 1)
         a["title"].set_position((0, 1 - theme.font("title").metrics("ascent") / tall))
         a["none"].set_position((0, 1 - (theme.tall("title") + theme.px(5)) / tall))
+        a["none"].set_text(self._wrapped(WAITING))
 
     def _place(self, answer: Answer, old: bool) -> None:
         """Every artist where the answer puts it."""
@@ -175,16 +178,22 @@ class BuildMap(tk.Frame):
             _view((found.low_um / per, found.high_um / per), cloud[:, k], self._dots[:, k])
             for k, found in enumerate((across, up))
         )
+        for letter, found in (("x", across), ("y", up)):
+            a[f"{letter} low"].set_text(bare_length(found.low_um, unit, True))
+            a[f"{letter} high"].set_text(bare_length(found.high_um, unit, True))
         self._frame(answer, x_view, y_view)
-        self._bounds((across, up), per, unit)
+        self._bounds((across, up), per)
 
     def _frame(self, answer: Answer, x_view: Span, y_view: Span) -> None:
         """The axes inside their words: title above, limits at the left and below."""
         theme, a = self._theme, self._artists
         pinch = TRADE_WORDS[answer.job.words].result("pinch", short=True)
         wide, tall = (max(n, 1) for n in self._canvas.get_width_height())
-        left = max(theme.wide("caption", word) for word in ("0.000", pinch)) + theme.px(8)
-        right = theme.wide("caption", "0.000") / 2
+        self._entitle(f", {UNIT_SHOWN[answer.job.unit]}")
+        a["up"].set_text(pinch)
+        a["across"].set_text("backlash")
+        left = max(self._wide(a[name]) for name in ("up", "y low", "y high")) + theme.px(8)
+        right = self._wide(a["x high"])
         bottom = theme.tall("caption") + theme.px(3)
         top = theme.tall("title") + theme.px(6)
         self._axes.set_position(
@@ -196,11 +205,8 @@ class BuildMap(tk.Frame):
             )
         )
         self._axes.set(xlim=x_view, ylim=y_view)
-        a["title"].set_text(f"Where builds land, {UNIT_SHOWN[answer.job.unit]}")
-        a["up"].set_text(pinch)
-        a["across"].set_text("backlash")
 
-    def _bounds(self, found: tuple[ResultFound, ResultFound], per: float, unit: str) -> None:
+    def _bounds(self, found: tuple[ResultFound, ResultFound], per: float) -> None:
         """The wanted box, cut to what is shown, and its limits written along the edges."""
         a = self._artists
         (x0, x1), (y0, y1) = self._axes.get_xlim(), self._axes.get_ylim()
@@ -216,11 +222,44 @@ class BuildMap(tk.Frame):
             ("y high", up.high_um, x0 - 6 * px, high),
         ):
             a[name].set_visible(math.isfinite(limit_um))
-            a[name].set(text=bare_length(limit_um, unit, True), position=(x, y))
+            a[name].set_position((x, y))
         a["across"].set_position(((left + right) / 2, y0 - 3 * py))
         a["up"].set_position((x0 - 6 * px, (low + high) / 2))
-        line = self._theme.tall("caption") * py
+        # Limits that stand close are written outwards, and what they are limits of not at all.
+        gap, line = self._theme.px(6) * px, self._theme.tall("caption") * py
+        least, most, named = (self._wide(a[key]) * px for key in ("x low", "x high", "across"))
+        apart = right - left > (least + most) / 2 + gap
+        a["x low"].set_ha("center" if apart else "right")
+        a["x high"].set_ha("center" if apart else "left")
+        a["across"].set_visible(right - left > (least + most) / 2 + named + 2 * gap)
+        apart = high - low > line
+        a["y low"].set_va("center" if apart else "top")
+        a["y high"].set_va("center" if apart else "bottom")
         a["up"].set_visible(high - low > 2 * line)
+
+    def _wide(self, text: Any) -> float:
+        """How wide a text is as drawn [px]; its family may be another than the window's."""
+        return float(text.get_window_extent(self._canvas.get_renderer()).width)
+
+    def _entitle(self, unit: str) -> None:
+        """Write the title, with its unit where there is room. unit: ', thou' or ''."""
+        title, room = self._artists["title"], self._canvas.get_width_height()[0]
+        for words in (TITLE + unit, TITLE, "Builds"):
+            title.set_text(words)
+            if self._wide(title) <= room:
+                break
+
+    def _wrapped(self, words: str) -> str:
+        """Break a sentence into lines that the figure has room for."""
+        text, room = self._artists["none"], self._canvas.get_width_height()[0]
+        lines: list[str] = []
+        for word in words.split():
+            text.set_text(f"{lines[-1]} {word}" if lines else word)
+            if lines and self._wide(text) <= room:
+                lines[-1] = text.get_text()
+            else:
+                lines.append(word)
+        return "\n".join(lines)
 
     def _unit_px(self) -> tuple[float, float]:
         """What one pixel is in units of the axes."""

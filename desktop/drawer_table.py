@@ -12,6 +12,7 @@ from tkinter import ttk
 
 from desktop import drawer_edits as edits
 from desktop.drawer_grid import DrawerGrid
+from desktop.form_chips import Flow
 from desktop.theme import Theme
 from desktop.widgets import BenchField, quiet_button
 from solver.drawer_sheet import Sheet, new_sheet
@@ -146,7 +147,7 @@ class DrawerTable(ttk.Frame):
 
     def _build_bar(self, on_open: Callable[[], object], on_save: Callable[[], object]) -> None:
         gap = self._theme.px(6)
-        bar = ttk.Frame(self, style="Inner.TFrame")
+        bar = Flow(self, self._theme, 6)
         bar.grid(row=0, column=0, sticky="ew", pady=(0, gap))
         self.finder = BenchField(bar, self._theme, label="find", width=8, told=self.find)
         self.buttons = {
@@ -163,10 +164,8 @@ class DrawerTable(ttk.Frame):
         )  # fmt: skip
         for name in self._stocks:
             self.menu.add_command(label=name, command=partial(self.load_stock, name))
-        for place, widget in enumerate((self.finder, *self.buttons.values())):
-            widget.grid(row=0, column=place, padx=(gap if place else 0, 0))
         if not self._stocks:
-            self.buttons["stock"].grid_remove()
+            self.buttons.pop("stock").destroy()
 
     def _build_foot(self) -> None:
         foot = ttk.Frame(self, style="Inner.TFrame")
@@ -176,8 +175,6 @@ class DrawerTable(ttk.Frame):
         self.hint.grid(row=0, column=0, sticky="w")
         self.summary.grid(row=0, column=1, sticky="e")
         foot.columnconfigure(0, weight=1)
-        if self._theme.large:
-            self.hint.grid_remove()  # large type drops hints rather than room for the rows
 
     def _bind_keys(self) -> None:
         tree, finder = self.cells.tree, self.finder.entry
@@ -207,11 +204,21 @@ class DrawerTable(ttk.Frame):
 
     def _fit(self, event: tk.Event[tk.Misc]) -> None:
         self.fault.configure(wraplength=max(event.width - self._theme.px(4), 1))
+        self._give_hint_room(event.width)
+
+    def _give_hint_room(self, wide: int) -> None:
+        """Drop the hint on keys where the sum of the drawer leaves it no room, or in large type."""
+        need = self.hint.winfo_reqwidth() + self.summary.winfo_reqwidth() + self._theme.px(12)
+        if need <= wide and not self._theme.large:
+            self.hint.grid()
+        else:
+            self.hint.grid_remove()
 
     def _draw(self) -> None:
         sheet = self._sheet
         self.cells.draw(sheet, self._used, self._faults, self._fresh)
         self.summary.configure(text=edits.summary_of(sheet) if sheet and sheet.rows else "")
+        self._give_hint_room(self.winfo_width())
         if sheet is not None and sheet.rows:
             self.empty.place_forget()
         else:

@@ -12,6 +12,7 @@ from desktop.theme import Theme
 from desktop.widgets import filled_button, quiet_button
 
 NEWS_MS = 6000  # how long news stands that asks nothing
+LEAST_WORDS = 220  # px at 96 dpi that words get beside the buttons; with less, these go below
 MARKS = {"good": "✓", "warn": "!", "bad": "✕"}
 Answers = Sequence[tuple[str, Callable[[], object]]]
 
@@ -69,7 +70,6 @@ class Strip(ttk.Frame):
         self._words = ttk.Label(inner, text=words, style=f"{title}.TLabel")
         self._words.grid(row=0, column=1, sticky="w")
         row = self._row = ttk.Frame(inner, style=f"{title}.TFrame")
-        row.grid(row=0, column=2, sticky="e", padx=(theme.px(14) if answers else 0, 0))
         for place, (label, then) in enumerate(answers):
             make = quiet_button if place else filled_button
             button = make(row, label, then)
@@ -89,9 +89,17 @@ class Strip(ttk.Frame):
 
     def _wrap(self, wide: int) -> None:
         if self._words is not None and self._row is not None:
-            theme = self._theme
-            room = wide - self._row.winfo_reqwidth() - 2 * theme.space("card_x") - theme.px(60)
-            self._words.configure(wraplength=max(room, theme.px(120)))
+            theme, row = self._theme, self._row
+            whole = wide - 2 * theme.space("card_x") - theme.px(60)
+            beside = whole
+            for button in self.buttons.values():  # the row itself does not know yet
+                beside -= button.winfo_reqwidth() + theme.px(8)
+            if beside >= min(theme.px(LEAST_WORDS), theme.wide("body", self.text)):
+                row.grid(row=0, column=2, sticky="e", padx=(theme.px(14), 0), pady=0)
+            else:
+                row.grid(row=1, column=1, sticky="w", padx=0, pady=(theme.px(6), 0))
+                beside = whole
+            self._words.configure(wraplength=max(beside, theme.px(120)))
 
 
 class Notice(Strip):

@@ -45,7 +45,7 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
         )
         widget.bind("<FocusIn>", self._focused, add="+")
         widget.bind("<FocusOut>", self.on_leave, add="+")
-        widget.bind("<Escape>", self.on_leave, add="+")
+        widget.bind("<Key>", self.on_leave, add="+")  # whoever types knows, and has to see
 
     def destroy(self) -> None:
         """Take the tip away. Bindings stay: before Python 3.11.8 unbinding drops others' too."""
