@@ -95,7 +95,8 @@ class ScrollColumn(ttk.Frame):
         self.canvas.itemconfigure(self._item, width=wide)
         self.canvas.configure(scrollregion=(0, 0, wide, max(need, tall)), yscrollincrement=8)
         if self.scrolls:
-            self.bar.grid(row=0, column=1, sticky="ns", padx=(self._gap, 0))
+            half = self._gap // 2
+            self.bar.grid(row=0, column=1, sticky="ns", padx=(half, self._gap - half))
         else:
             self.bar.grid_remove()
             self.canvas.yview_moveto(0)

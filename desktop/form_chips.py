@@ -31,8 +31,8 @@ def prepare_chips(widget: tk.Misc, theme: Theme) -> None:
         for states, fill, edge, wide in looks:
             name = f"chip{states}"
             theme.images[name] = pixels.rounded_box(
-                widget, size=(theme.px(60), theme.px(60)), radius=radius, fill=fill, edge=edge,
-                edge_px=wide,
+                widget, size=(theme.px(60), theme.px(30)), radius=radius, fill=fill, edge=edge,
+                edge_px=wide, ground=c.card,
             )  # fmt: skip
             pictures.append((states, theme.images[name]) if states else theme.images[name])
         border = radius + ring

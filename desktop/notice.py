@@ -37,6 +37,7 @@ class Strip(ttk.Frame):
         ground behind it."""
         super().__init__(parent, style=style)
         self._theme = theme
+        self._ground = "Bg." if style == "TFrame" else ""
         self._row: ttk.Frame | None = None
         self._words: ttk.Label | None = None
         self.buttons: dict[str, ttk.Button] = {}
@@ -60,7 +61,7 @@ class Strip(ttk.Frame):
         (label, what it does) pairs for buttons, the first one filled."""
         self.clear()
         theme, title = self._theme, tone.title()
-        card = ttk.Frame(self, style=f"{title}Card.TFrame")
+        card = ttk.Frame(self, style=f"{self._ground}{title}Card.TFrame")
         card.pack(fill="x")
         inner = ttk.Frame(card, style=f"{title}.TFrame")
         inner.pack(fill="x", padx=theme.space("card_x"), pady=theme.px(6))

@@ -25,8 +25,9 @@ def draw_elements(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
     def image(key: str, radius: float, fill: str, edge: str, edge_px: float) -> tk.PhotoImage:
         size = (pixels.SPAN_PX, pixels.SPAN_PX if key.startswith("card") else theme.px(60))
         theme.images[key] = pixels.rounded_box(
-            root, size=size, radius=radius, fill=fill, edge=edge, edge_px=edge_px
-        )
+            root, size=size, radius=radius, fill=fill, edge=edge, edge_px=edge_px,
+            ground=c.bg if key.startswith("card") else c.card,
+        )  # fmt: skip
         return theme.images[key]
 
     def element(name: str, token: str, looks: list[tuple[str, str, str, float]]) -> None:
@@ -213,6 +214,7 @@ def _card_style(style: ttk.Style, theme: Theme, name: str, ground: str) -> None:
     style.layout(frame, [(f"card{name}.border", {"sticky": "nsew"})])
     behind = theme.colours.card if name else theme.colours.bg
     style.configure(frame, background=behind)
+    style.configure(f"Bg.{frame}", background=theme.colours.bg)
     if name:
         style.configure(f"{title}.TFrame", background=ground)
         style.configure(f"{title}.TLabel", background=ground, foreground=theme.colours.ink)
