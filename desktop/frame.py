@@ -13,7 +13,7 @@ from desktop.notice import Answers, Notice, Strip
 from desktop.readings_panel import ReadingsPanel
 from desktop.theme import Theme
 from desktop.top_bar import Shown, TopBar
-from desktop.widgets import Card
+from desktop.widgets import Card, drawn_within
 from solver.trouble import Fault
 
 if TYPE_CHECKING:
@@ -193,8 +193,8 @@ class Frame(ttk.Frame):
 
     @property
     def settled(self) -> bool:
-        """Whether everything that was to be shown is shown."""
-        return self._timer is None
+        """Whether everything that was to be shown is shown, at the size that it has."""
+        return self._timer is None and drawn_within(self)
 
     def _give_room(self) -> None:
         """The answer's share of the width; the foot as tall as it needs to be."""

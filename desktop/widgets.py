@@ -11,6 +11,7 @@ from desktop import pixels
 from desktop.theme import Theme
 
 REDRAW_MS = 40  # after the last change of size
+_DUE: set[str] = set()  # widgets that are still to be drawn at their new size
 
 
 def draw_on_resize(widget: tk.Misc, draw: Callable[[], object]) -> None:
@@ -24,6 +25,7 @@ def draw_on_resize(widget: tk.Misc, draw: Callable[[], object]) -> None:
     def due() -> None:
         nonlocal timer
         timer = None
+        _DUE.discard(str(widget))
         draw()
 
     def forget() -> None:
@@ -31,6 +33,7 @@ def draw_on_resize(widget: tk.Misc, draw: Callable[[], object]) -> None:
         if timer is not None:
             widget.after_cancel(timer)
             timer = None
+            _DUE.discard(str(widget))
 
     def changed(_: object) -> None:
         nonlocal size, timer
@@ -39,9 +42,15 @@ def draw_on_resize(widget: tk.Misc, draw: Callable[[], object]) -> None:
             size = now
             forget()
             timer = widget.after(REDRAW_MS, due)
+            _DUE.add(str(widget))
 
     widget.bind("<Configure>", changed, add="+")
     widget.bind("<Destroy>", lambda event: forget() if event.widget is widget else None, add="+")
+
+
+def drawn_within(widget: tk.Misc) -> bool:
+    """Whether nothing in a widget is still to be drawn at its new size. widget: any."""
+    return not any(name.startswith(str(widget)) for name in _DUE)
 
 
 def written_on(canvas: Any) -> tuple[str, ...]:
