@@ -18,6 +18,8 @@ from solver.region import Peak, find_peak
 from solver.search import TIE, Candidate, Search
 from solver.tangents import HOLDS_FROM, Tangents
 
+PROVED_TO = 0.005  # what no other plan can be better by, where it says proved
+HIGHEST_TO = 0.001  # how well the highest chance there is gets known, where not all were weighed
 SHORT_OF_BEST = 0.005  # when the wanted chance is out of reach, this near the best is enough
 NO_CHANCE = 0.001
 NEAR_PEAK = 0.97  # so near what any thicknesses could do, arithmetic need not go on
@@ -44,20 +46,9 @@ def begin_search(job: Job, drawer: Drawer, estimate: Estimate, halt: Halt | None
     columns = list_columns(drawer, job.seats, estimate.unknowns)
     tangents = Tangents(law, columns.busy, Peak(np.zeros(2), 0.0))
     search = Search(job, law, columns, tangents, halt or Halt())
-    tangents.peak = find_peak(law, tangents.stacks(_typical(search, 1)[None, :]))
-    tangents.cover(_typical(search, 2))
+    tangents.peak = find_peak(law, tangents.stacks(search.typical(1, 1)[None, :]))
+    tangents.cover(search.typical(2, 2))
     return search
-
-
-def _typical(search: Search, each: int) -> np.ndarray:
-    """Errors of a plan with so many of the best-known pieces a side, as a point."""
-    items = search.columns.items
-    counts: list[dict[int, int]] = []
-    for seat in (0, 1):
-        usable = [at for at, column in enumerate(items) if column.seats[seat]]
-        usable.sort(key=lambda at: items[at].own_um2[seat, 1])
-        counts.append(dict.fromkeys(usable[:each], 1))
-    return search.point(tuple(counts))
 
 
 def choose(search: Search, wanted: float) -> Choice | None:
@@ -65,9 +56,11 @@ def choose(search: Search, wanted: float) -> Choice | None:
 
     search: of the job; wanted: 0 to 1. Returns: the choice, None where no plan has a chance of
     0.001. If none reaches the wanted chance: fewest pieces within 0.005 of the highest there is.
-    Limits: `proved` rests on tangents, which hold without end float and down to 0.3 of the peak,
-    or on every plan having been weighed. Source: outer approximation of a concave objective
-    (Duran and Grossmann 1986, from memory), tested against full enumeration.
+    Where every plan was weighed, as in any small drawer, no other is better by more than 0.0005;
+    else `proved` means by no more than 0.005. Limits: `proved` rests on tangents, which hold
+    without end float and down to 0.3 of the peak, or on every plan having been weighed. Source:
+    outer approximation of a concave objective (Duran and Grossmann 1986, from memory), tested
+    against full enumeration.
     """
     fewest, closed = _fewest(search, wanted)
     if fewest is not None:
@@ -87,7 +80,7 @@ def _fewest(search: Search, bar: float) -> tuple[int | None, bool]:
     totals = search.totals
     upto, every = None, True
     if bar > search.tangents.peak.chance:
-        found, closed = search.ask((totals[0], totals[-1]), bar, fewest=True)
+        found, closed = search.ask((totals[0], totals[-1]), bar)
         if not found and closed and _sure(search, bar):
             return None, True
     for total in totals:
@@ -98,7 +91,7 @@ def _fewest(search: Search, bar: float) -> tuple[int | None, bool]:
         every &= search.weighed.get(total, math.inf) <= bar
     last = totals[-1] if upto is None else upto - 1
     while last >= totals[0]:
-        found, closed = search.ask((totals[0], last), bar, fewest=True)
+        found, closed = search.ask((totals[0], last), bar)
         if not found:
             return upto, every or (closed and _sure(search, bar))
         upto = min(total for total in totals if search.best(total) >= bar)
@@ -129,8 +122,8 @@ def _highest(search: Search) -> tuple[float, bool]:
                 break
         if top >= floor:
             break
-    bar = max(top + TIE / 2, HOLDS_FROM * search.tangents.peak.chance)
-    found, closed = search.ask((totals[0], totals[-1]), bar, fewest=False)
+    bar = max(top + HIGHEST_TO, HOLDS_FROM * search.tangents.peak.chance)
+    found, closed = search.ask((totals[0], totals[-1]), bar, HIGHEST_TO)
     if found:
         top = max(search.best(total) for total in totals)
     return top, every or (closed and _sure(search, top))
@@ -140,7 +133,7 @@ def _settled(search: Search, total: int, bar: float, *, closed: bool, reached: b
     """The best plan with so many pieces, with its tie broken, and whether it is proved."""
     search.weigh(total, bar)
     search.weigh(total, search.best(total))
-    _, best_closed = search.ask((total, total), search.best(total) + TIE / 2, fewest=False)
+    _, best_closed = search.ask((total, total), search.best(total) + PROVED_TO, PROVED_TO)
     best = search.best(total)
     every = search.weighed.get(total, math.inf) <= best
     tied = [c for c in search.pool[total] if c.chance >= best - TIE]

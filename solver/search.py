@@ -16,13 +16,15 @@ from solver.columns import TICKS_PER_UM, Columns
 from solver.job import Job
 from solver.law import Law, Stacks
 from solver.master import Counts, Halt, Master
-from solver.region import Region, bound_region
-from solver.stacking import Pairs, SeatStacks, pair_up, seat_stacks
+from solver.region import Region, bound_region, find_peak
+from solver.stacking import Pairs, SeatStacks, described, exchanged, pair_up, seat_stacks
 from solver.tangents import HOLDS_FROM, SLACK, Tangents
 
 TIE = 0.0005  # two plans within this are equally good
 BLOCK = 512  # pairs weighed at a time
 MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
+MOST_EXCHANGES = 12
+ENOUGH_BETTER = 1e-4  # for another round of exchanges
 MOST_KEPT = 200  # plans of one block that are remembered
 MOST_ROUNDS = 60
 FEW_ROUNDS = 12  # where tangents bound nothing and a plan at a time is left out
@@ -60,6 +62,7 @@ class Search:
     weighed: dict[int, float] = field(default_factory=dict)  # complete above this chance
     alive: dict[int, list[Alive]] = field(default_factory=dict)  # what may still beat it
     _stacks: dict[object, SeatStacks] = field(default_factory=dict)
+    _peaked: set[int] = field(default_factory=set)  # numbers of pieces whose best has a tangent
     _leant: list[Counts] = field(default_factory=list)  # where a tangent stands already
 
     @property
@@ -76,26 +79,49 @@ class Search:
         if self.weighed.get(total, math.inf) <= above or (total, above) in self._tried:
             return
         self._tried.add((total, above))
-        seats = self.job.seats
         complete = True
         self.alive[total] = []
-        splits = [
-            (one, total - one)
-            for one in range(seats[0].least, seats[0].most + 1)
-            if seats[1].least <= total - one <= seats[1].most
-        ]
         region = self._region(above)
-        wheel_um, plain_um = self.tangents.peak.stacks_um.tolist()
-        centre = wheel_um * TICKS_PER_UM, plain_um * TICKS_PER_UM
-        for split in splits:
+        for split in self._splits(total):
             if self.halt.stopped:
                 return
             wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
-            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), centre)
+            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), self._centre)
             complete &= pairs.complete
             complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
         if complete:
             self.weighed[total] = above
+        else:
+            self._exchange(total)
+
+    def _exchange(self, total: int) -> None:
+        """Exchange two pieces of a seat in the best plan known, as long as that makes it better."""
+        for _ in range(MOST_EXCHANGES):
+            best = self.best(total)
+            if not best or self.halt.stopped:
+                return
+            counts = max(self.pool[total], key=lambda c: c.chance).counts
+            stacks = [[at for at, k in sorted(of.items()) for _ in range(k)] for of in counts]
+            region = self._region(best)
+            for seat in (0, 1):
+                wheel, plain = (
+                    exchanged(self.columns, at, stack, self.window(at, region))
+                    if at == seat
+                    else described(self.columns, at, np.array([stack], np.int64), complete=False)
+                    for at, stack in enumerate(stacks)
+                )
+                pairs = pair_up(
+                    self.columns, wheel, plain, self._reach(wheel, region), self._centre
+                )
+                self._weigh_pairs(total, pairs, wheel, plain, best)
+            if self.best(total) < best + ENOUGH_BETTER:
+                return
+
+    @property
+    def _centre(self) -> tuple[float, float]:
+        """The best thickness of each seat [ticks]."""
+        wheel_um, plain_um = self.tangents.peak.stacks_um.tolist()
+        return wheel_um * TICKS_PER_UM, plain_um * TICKS_PER_UM
 
     def _region(self, chance: float) -> Region:
         reach = max(seat.most for seat in self.job.seats)
@@ -269,12 +295,14 @@ class Search:
         ]
         return Stacks(np.array([nominal]), stacks.lean, stacks.own_um2)
 
-    def ask(self, pieces: tuple[int, int], bar: float, *, fewest: bool) -> tuple[bool, bool]:
+    def ask(self, pieces: tuple[int, int], bar: float, gap: float = 0.0) -> tuple[bool, bool]:
         """Let the integer program find better, until it says there is nothing.
 
-        pieces: least and most in all; bar: the chance to reach, or to beat; fewest: stop at the
-        first that reaches it. Returns: (something found, closed).
+        pieces: least and most in all; bar: the chance to reach; gap: 0 for the fewest pieces that
+        do, else for the highest chance, each better by this much. Returns: (something found,
+        closed).
         """
+        fewest = not gap
         bounded = self._tangents_bound(bar)
         totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
         if not bounded and all(self.weighed.get(total, math.inf) <= bar for total in totals):
@@ -291,6 +319,8 @@ class Search:
             self._usable(pieces, bar),
         )
         self._lean_on_pool(pieces)
+        if bounded:
+            self._lean_on_peak(pieces[0])
         found_any, floor = False, None
         if bar >= 1.0:
             return False, True
@@ -306,8 +336,8 @@ class Search:
                 found_any = True
                 if fewest:
                     return True, found.closed
-            if not fewest and chance + TIE / 2 > bar:
-                bar = chance + TIE / 2
+            if not fewest and chance + gap > bar:
+                bar = chance + gap
                 if bar >= 1.0:
                     return found_any, True
                 floor = math.log(bar)
@@ -316,6 +346,36 @@ class Search:
             if not self._cut_off(point):
                 master.forbid(found.counts)
         return found_any, False
+
+    def _lean_on_peak(self, total: int) -> None:
+        """Add a tangent for each split of so many pieces: perfect thicknesses, best-known pieces.
+
+        More pieces only add to what is unknown, so that these alone often close a question.
+        """
+        if total not in self._peaked:
+            self._peaked.add(total)
+            for split in self._splits(total):
+                z = self.typical(*split)[None, :]
+                z[0, :2] = find_peak(self.law, self.tangents.stacks(z)).stacks_um * TICKS_PER_UM
+                self.tangents.add(z)
+
+    def typical(self, wheel: int, plain: int) -> np.ndarray:
+        """The point of a plan with so many of the best-known pieces a side [(5 + 2d',)]."""
+        counts: list[dict[int, int]] = []
+        for seat, many in enumerate((wheel, plain)):
+            usable = [at for at, column in enumerate(self.columns.items) if column.seats[seat]]
+            usable.sort(key=lambda at: self.columns.items[at].own_um2[seat, 1])
+            counts.append(dict.fromkeys(usable[:many], 1))
+        return self.point(tuple(counts))
+
+    def _splits(self, total: int) -> list[tuple[int, int]]:
+        """How so many pieces may be divided between the seats."""
+        one, two = self.job.seats
+        return [
+            (at, total - at)
+            for at in range(one.least, one.most + 1)
+            if two.least <= total - at <= two.most
+        ]
 
     def _lean_on_pool(self, pieces: tuple[int, int]) -> None:
         """Add tangents at the best plans known, so that the program starts well informed."""

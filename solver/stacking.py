@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,14 +40,14 @@ def seat_stacks(
     usable = np.array([at for at, c in enumerate(columns.items) if c.seats[seat]], np.int64)
     if count == 0:
         empty = np.zeros((1, 0), np.int64) if window[0] <= 0 else np.zeros((0, 0), np.int64)
-        return _described(columns, seat, empty, complete=True)
+        return described(columns, seat, empty, complete=True)
     span: tuple[float, float] = window
     everything = len(usable)
     while True:
         rows = _listed(columns, usable, count, span)
         if rows is not None:
             complete = span == window and len(usable) == everything
-            return _described(columns, seat, usable[rows], complete=complete)
+            return described(columns, seat, usable[rows], complete=complete)
         # too many: leave out the pieces least well known, then what is far from the centre
         known = np.array([columns.items[at].own_um2[seat, 1] for at in usable])
         worse = known > np.median(known)
@@ -55,7 +56,7 @@ def seat_stacks(
         elif centre is not None and span[1] - span[0] > 2 * TICKS_PER_UM:
             span = max(span[0], (span[0] + centre) / 2), min(span[1], (span[1] + centre) / 2)
         else:
-            return _described(columns, seat, np.zeros((0, count), np.int64), complete=False)
+            return described(columns, seat, np.zeros((0, count), np.int64), complete=False)
 
 
 def _listed(
@@ -93,8 +94,38 @@ def _grown(
     return np.asarray(grown[same <= stock[added]])
 
 
-def _described(columns: Columns, seat: int, rows: np.ndarray, *, complete: bool) -> SeatStacks:
-    """What is known of each stack; columns that are not k times one piece are put right after."""
+def exchanged(
+    columns: Columns, seat: int, stack: list[int], window: tuple[float, float]
+) -> SeatStacks:
+    """Every stack in a window that differs from one in two pieces at most; in one where it has one.
+
+    columns; seat: its place; stack: the column of each of its pieces; window [ticks]. Returns:
+    SeatStacks, with the stack itself among them where it lies in the window.
+    """
+    if not stack:
+        return described(columns, seat, np.zeros((1, 0), np.int64), complete=False)
+    thick = np.array([c.ticks for c in columns.items], np.int64)
+    usable = np.array([at for at, c in enumerate(columns.items) if c.seats[seat]], np.int64)
+    out = min(len(stack), 2)
+    one, two = np.triu_indices(len(usable))
+    new = np.column_stack([usable[one], usable[two]]) if out == 2 else usable[:, None]
+    rows = [np.zeros((0, len(stack)), np.int64)]
+    for left in set(itertools.combinations(sorted(stack), len(stack) - out)):
+        total = thick[list(left)].sum() + thick[new].sum(axis=1)
+        near = new[(total >= window[0]) & (total <= window[1])]
+        kept = np.tile(np.array(left, np.int64), (len(near), 1))
+        rows.append(np.sort(np.concatenate([kept, near], axis=1), axis=1))
+    every = np.unique(np.concatenate(rows), axis=0)
+    there = _in_stock(columns, every, every[:, :0])
+    return described(columns, seat, every[there], complete=False)
+
+
+def described(columns: Columns, seat: int, rows: np.ndarray, *, complete: bool) -> SeatStacks:
+    """Say what is known of stacks.
+
+    columns; seat: its place; rows: the column of each piece, ascending [(m, k)]; complete: as in
+    SeatStacks. Returns: SeatStacks; columns that are not k times one piece are put right after.
+    """
     items, count = columns.items, rows.shape[1]
     busy = columns.busy
     thick = np.array([c.ticks for c in items], np.int64)

@@ -57,7 +57,7 @@ def unlimited(*sizes: float) -> Stock:
 
 def asked(search: Search, least: int, most: int) -> tuple[int | None, bool]:
     """Ask the integer program alone. least, most: pieces. Returns: (fewest found, closed)."""
-    found, closed = search.ask((least, most), WANTED, fewest=True)
+    found, closed = search.ask((least, most), WANTED)
     good = [c.pieces for of in search.pool.values() for c in of if c.chance >= WANTED]
     return (min(good) if found else None), closed
 
