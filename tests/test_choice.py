@@ -105,7 +105,7 @@ def test_the_integer_program_alone_equals_brute_force(case: tuple[Job, Drawer]) 
     assert rightful is not None
     for gap in (None, TIE / 2):
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(solver.stacking, "MOST_STACKS", -1)
+            patch.setattr(solver.stacking, "MOST_STACKS", 0)
             patch.setattr(solver.search, "MOST_EXCHANGES", 0)
             if gap is not None:
                 patch.setattr(solver.choice, "PROVED_TO", gap)
@@ -135,7 +135,8 @@ def test_exchanges_are_all_there_are(case: tuple[Job, Drawer], data: st.DataObje
     if not usable:
         return
     pieces = [at for at in usable for _ in range(columns.items[at].stock)]
-    stack = sorted(data.draw(st.permutations(pieces))[: data.draw(st.integers(0, job.seats[0].most))])
+    some = data.draw(st.integers(0, job.seats[0].most))
+    stack = sorted(data.draw(st.permutations(pieces))[:some])
     found = exchanged(columns, 0, stack, (0, 10**9))
     others = itertools.combinations_with_replacement(usable, len(stack))
     near = {
