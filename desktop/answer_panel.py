@@ -9,7 +9,7 @@ from functools import partial
 from tkinter import ttk
 
 from desktop.answer_parts import MARKS, PlanRow, Strip, mark_font
-from desktop.answer_words import Standing, standing, verdict_words
+from desktop.answer_words import COPY, Standing, standing, verdict_words
 from desktop.column import ScrollColumn
 from desktop.side_block import SideBlock
 from desktop.theme import Theme
@@ -48,7 +48,7 @@ class AnswerPanel(ttk.Frame):
         self.column.grid(
             row=1, column=0, columnspan=2, sticky="nsew", pady=(theme.px(8), theme.px(8))
         )
-        self.button = filled_button(self, "Copy the list", on_copy)
+        self.button = filled_button(self, COPY, on_copy)
         self.button.grid(row=2, column=0, sticky="ew")
         self.columnconfigure(0, weight=1)
         self.columnconfigure(1, minsize=self.column.bar_room)
@@ -109,10 +109,12 @@ class AnswerPanel(ttk.Frame):
         self._build(compact=False)
         if self._too_tall():  # fewer figures, what is sure of before what is expected
             self._build(compact=True)
+        if self._too_tall() and not self._theme.large:  # it scrolls all the same: with everything
+            self._build(compact=True, whole=True)
         self.column.catch_wheel()
 
-    def _build(self, *, compact: bool) -> None:
-        """Make everything in the column, as wide as there is room."""
+    def _build(self, *, compact: bool, whole: bool = False) -> None:
+        """Make everything in the column, as wide as there is room; whole: and drop nothing."""
         assert self._shown is not None
         self._compact = compact
         answer, state, _, _, missing = self._shown
@@ -125,7 +127,8 @@ class AnswerPanel(ttk.Frame):
             self._draw_waiting(state, missing)
         else:
             self._draw_answer(answer)
-        self._fit_height()
+        if not whole:
+            self._fit_height()
 
     def _draw_waiting(self, state: str, missing: tuple[str, ...]) -> None:
         """Nothing to show yet: say what to do next."""
@@ -140,7 +143,7 @@ class AnswerPanel(ttk.Frame):
             self._say("Every reading left out would have to be guessed.", soft=True)
         none = tuple(SeatStack(name, ()) for name in (WHEEL_SIDE, PLAIN_SIDE))
         self._sides(Plan(none), old=True, pending=True)
-        self._button("Copy the list", False)
+        self._button(COPY, False)
 
     def _draw_solving(self, old: Answer | None) -> None:
         self.heading.configure(text="Choosing…")
@@ -151,7 +154,7 @@ class AnswerPanel(ttk.Frame):
             if old.verdict is not None:
                 self._sides(old.verdict.plan, old=True)
                 self._say(f"It stood at {counts(old.chance)} builds.", soft=True)
-        self._button("Copy the list", False)
+        self._button(COPY, False)
 
     def _draw_answer(self, answer: Answer) -> None:
         found = standing(answer)

@@ -20,19 +20,21 @@ from solver.report import (
 class Standing:
     """How an answer stands: the words and the tone of its verdict."""
 
-    kind: str  # 'met', 'short', 'nothing fits', 'disagree' or 'look again'
+    kind: str  # 'met', 'short', 'picked', 'nothing fits', 'disagree' or 'look again'
     heading: str
     word: str  # at most four words
     tone: str  # 'good', 'warn' or 'bad'
     copy: str  # on the button
 
 
+COPY = "Copy as text"
 STANDINGS = {
-    "met": Standing("met", "Fit these", "Good to assemble", "good", "Copy the list"),
+    "met": Standing("met", "Fit these", "Good to assemble", "good", COPY),
     "look again": Standing(
-        "look again", "Look again first", "Readings sit badly", "warn", "Copy the list"
+        "look again", "Look again first", "Readings sit badly", "warn", COPY
     ),
-    "short": Standing("short", "The best there is", "Below what you want", "warn", "Copy the list"),
+    "short": Standing("short", "The best there is", "Below what you want", "warn", COPY),
+    "picked": Standing("picked", "A plan you picked", "Below what you want", "warn", COPY),
     "nothing fits": Standing(
         "nothing fits", "Nothing fits", "No stack fits", "bad", "Copy what is needed"
     ),
@@ -50,7 +52,9 @@ def standing(answer: Answer) -> Standing:
         return STANDINGS["nothing fits"]
     if answer.agreement.state == "look again":
         return STANDINGS["look again"]
-    return STANDINGS["met" if answer.status == "met" else "short"]
+    if answer.status != "met":
+        return STANDINGS["picked" if answer.picked else "short"]
+    return STANDINGS["met"]
 
 
 def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ...]:
@@ -62,7 +66,8 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
     said: list[tuple[str, bool]] = []
     if found.kind in ("disagree", "look again"):
         said.append((agreement_sentence(answer), True))
-        said += [(sentence(suspect.words), True) for suspect in answer.agreement.suspects]
+        unit = answer.job.unit
+        said += [(sentence(one.words(unit)), True) for one in answer.agreement.suspects]
     if found.kind == "nothing fits":
         said.append((sentence(answer.nearest), True))
     elif found.kind != "disagree":

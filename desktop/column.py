@@ -59,11 +59,16 @@ class ScrollColumn(ttk.Frame):
         def tag(widget: Any) -> None:
             if self._tag() not in widget.bindtags():
                 widget.bindtags((*widget.bindtags(), self._tag()))
-                widget.bind("<FocusIn>", lambda _, seen=widget: self.see(seen), add="+")
+                widget.bind("<FocusIn>", lambda _, on=widget: self._follow(on), add="+")
             for child in widget.winfo_children():
                 tag(child)
 
         tag(self.body)
+
+    def _follow(self, widget: tk.Misc) -> None:
+        # What holds the widget that the keyboard comes to hears of it too, and is often taller.
+        if str(self.tk.call("focus")) == str(widget):
+            self.see(widget)
 
     def see(self, widget: tk.Misc) -> None:
         """Scroll until a child is in sight. widget: any descendant of the body."""

@@ -49,6 +49,9 @@ class DrawerGrid(ttk.Frame):
         self.tree.configure(yscrollcommand=self._scrolled, xscrollcommand=self._scrolled_across)
         self.tree.grid(row=0, column=0, sticky="nsew")
         self.bar.grid(row=0, column=1, sticky="ns")
+        self.across = ttk.Scrollbar(
+            self, orient="horizontal", command=self.tree.xview, style="Slim.Horizontal.TScrollbar"
+        )
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
         self.cell = CellEntry(self.tree, theme, self._left_cell)
@@ -298,7 +301,12 @@ class DrawerGrid(ttk.Frame):
         self.bar.set(first, last)
         self.after_idle(self._place_if_there)
 
-    def _scrolled_across(self, _first: float, _last: float) -> None:
+    def _scrolled_across(self, first: float, last: float) -> None:
+        self.across.set(first, last)
+        if float(first) <= 0.0 and float(last) >= 1.0:
+            self.across.grid_remove()
+        else:  # where columns do not fit, something has to say so
+            self.across.grid(row=1, column=0, sticky="ew", pady=(self._theme.px(3), 0))
         self.after_idle(self._place_if_there)
 
     def _place_if_there(self, ring: bool = False) -> None:

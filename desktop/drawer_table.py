@@ -40,13 +40,16 @@ class DrawerTable(ttk.Frame):
         on_change: Callable[[Sheet], object],
         on_open: Callable[[], object] = nothing,
         on_save: Callable[[], object] = nothing,
+        on_stock: Callable[[], object] = nothing,
         stocks: Mapping[str, Callable[[], Sheet]] | None = None,
     ) -> None:
         """parent: any widget; theme: the look; on_change: called with the sheet after every edit;
-        on_open, on_save: ask for a CSV file to open, to save as; stocks: ready-made lists by name.
+        on_open, on_save: ask for a CSV file to open, to save as; on_stock: called when a ready-made
+        list has been added; stocks: those lists by name.
         """
         super().__init__(parent, style="Inner.TFrame")
         self._theme, self._on_change, self._stocks = theme, on_change, stocks or {}
+        self._on_stock = on_stock
         self._sheet: Sheet | None = None  # as shown, with the new row not yet told of
         self._told: Sheet | None = None  # as the owner knows it
         self._fresh: int | None = None  # the new row, until it has a thickness
@@ -142,6 +145,7 @@ class DrawerTable(ttk.Frame):
         sheet, rows = edits.with_stock(self._sheet or new_sheet(), self._stocks[name]())
         self._tell(sheet)
         self.cells.select(rows)
+        self._on_stock()
 
     # How it is built
 
@@ -160,7 +164,7 @@ class DrawerTable(ttk.Frame):
         c = self._theme.colours
         self.menu = tk.Menu(
             self, tearoff=False, background=c.card, foreground=c.ink, activebackground=c.tint,
-            activeforeground=c.ink, font=self._theme.font("body"), relief="flat",
+            activeforeground=c.ink, font=self._theme.font("body"), relief="solid",
         )  # fmt: skip
         for name in self._stocks:
             self.menu.add_command(label=name, command=partial(self.load_stock, name))

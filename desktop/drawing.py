@@ -232,9 +232,12 @@ class AxleDrawing(tk.Canvas):
         full = next(
             (k for k in range(3) if sum(theme.wide(_type_of(t), t[k]) for t in texts) <= room), 2
         )
+        wides = [theme.wide(_type_of(text), text[full]) for text in texts]
         level = fit.at(0, self.section.top)[1] - theme.px(11)
         for dim, text, x in zip(dims, texts, (left, right), strict=True):
             self._dimension(dim, fit, level)
+            if x == right and sum(wides) > room and text[full] == texts[0][full]:
+                continue  # what is said of both sides is said once where there is no room for two
             self.create_text(
                 x,
                 level - theme.px(4),

@@ -252,9 +252,19 @@ def fresh_table(unit: str = "mm") -> Table:
     return {
         "title": "",
         "unit": unit,
-        "tools": {"feelers": {"kind": "feelers"}, "dial": {"kind": "dial"}},
+        "tools": {
+            "feelers": {"kind": "feelers"},
+            "dial": {"kind": "dial"},
+            "micrometer": {"kind": "micrometer"},
+        },
         "readings": [
             {"of": "total clearance", "tool": "feelers"},
             {"of": "mesh gap", "tool": "feelers"},
         ],
     }
+
+
+def is_bare(table: Mapping[str, Any]) -> bool:
+    """Whether nothing has been typed into a new job that has a unit. table: of it."""
+    bare = fresh_table()
+    return {**table, "title": "", "unit": bare["unit"]} == bare

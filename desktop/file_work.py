@@ -22,6 +22,7 @@ from desktop.document import (
     save_drawer_as,
 )
 from desktop.drafts import LeftBehind, discard, left_behind
+from desktop.inputs import unit_of
 from desktop.notice import Notice, Question
 from solver.plain_file import replace_bytes
 from solver.trouble import Trouble
@@ -76,16 +77,15 @@ class FileWork:
     # Other jobs
 
     def new(self) -> None:
-        """Begin a new job, in the unit of the one before."""
-        unit = self._desk.document.table.get("unit")
-        unit = unit if unit in ("mm", "um", "in", "thou") else "mm"
+        """Begin a new job, in the unit that is shown."""
+        unit = unit_of(self._desk.document.table, self._desk.settings.shown_unit)
         self.when_saved(lambda: self._take(new_document(unit)))
 
     def open(self) -> None:
         """Ask for a job and open it."""
 
         def ask() -> None:
-            path = self._asked("open", JOBS, "", self._desk.document.folder)
+            path = self._asked("open", JOBS, "", self._folder)
             if path is not None:
                 self.read(path)
 
@@ -121,7 +121,7 @@ class FileWork:
         answers = (
             ("Save", lambda: self.save(then)),
             ("Do not save", then),
-            ("Go on with it", nothing),
+            ("Keep working", nothing),
         )
         self._ask(f"There is unsaved work in {name}.", answers, "unsaved")
 
@@ -147,9 +147,15 @@ class FileWork:
         """Save under a name that is asked for. then: after it."""
         document = self._desk.document
         name = document.path.name if document.path else "job.toml"
-        path = self._asked("save", JOBS, name, document.folder)
+        path = self._asked("save", JOBS, name, self._folder)
         if path is not None:
             self._save(path, then)
+
+    @property
+    def _folder(self) -> Path:
+        """Where to look for files first: by the job, else by the one open last, else at home."""
+        path = self._desk.document.path or next(iter(self._desk.settings.recent), None)
+        return Path(path).parent if path else Path.home()
 
     def _save(self, path: Path | None, then: Then, *, anyway: bool = False) -> None:
         try:

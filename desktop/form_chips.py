@@ -79,7 +79,7 @@ class Choice(ttk.Menubutton):
         self._choices: tuple[tuple[str, str], ...] = ()
         self.menu = tk.Menu(
             self, tearoff=False, font=theme.font("body"), background=c.card, foreground=c.ink,
-            activebackground=c.tint, activeforeground=c.ink, selectcolor=c.accent, relief="flat",
+            activebackground=c.tint, activeforeground=c.ink, selectcolor=c.accent, relief="solid",
             borderwidth=1, activeborderwidth=0,
         )  # fmt: skip
         self.configure(menu=self.menu)

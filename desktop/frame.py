@@ -281,8 +281,12 @@ def _wished(window: Window) -> tuple[str, str, Answers]:
     middle, inputs = window.panels.middle, window.inputs
     if any(fault.place[:1] == ("limits",) for fault in inputs.faults) and middle.face != SETUP:
         words = "The limits are still to come: they stand in the maker's manual for this unit."
+        if not (inputs.sheet and inputs.sheet.rows):
+            words += " Then say what is in your drawer."
         return words, "warn", (("Set-up", lambda: window.go_to(("limits",))),)
     if not (inputs.sheet and inputs.sheet.rows) and middle.face != DRAWER:
         words = "No shims yet: say what is in your drawer."
+        if any(fault.place[:1] == ("limits",) for fault in inputs.faults):
+            words = "Besides these limits, say what is in your drawer: no shims yet."
         return words, "warn", (("Drawer", lambda: middle.focus_drawer(None)),)
     return "", "good", ()

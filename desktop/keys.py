@@ -47,6 +47,10 @@ def bind_keys(window: tk.Misc, calls: Mapping[str, Callable[[], object]]) -> Non
         for key in keys:
             window.bind_class(tag, key, called(name))
 
+    # Whoever comes from a spreadsheet selects everything with it; Tk on X11 means the line's start.
+    window.event_delete("<<LineStart>>", "<Control-a>", "<Control-A>")
+    window.event_add("<<SelectAll>>", "<Control-a>", "<Control-A>")
+
     def focused(event: tk.Event[Any]) -> None:
         widget = event.widget
         if isinstance(widget, tk.Misc) and tag not in widget.bindtags():

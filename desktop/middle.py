@@ -43,7 +43,7 @@ class Middle(Card):
 
     def __init__(self, parent: tk.Misc, theme: Theme, told: Mapping[str, Told], face: str = AXLE):
         """parent: any widget; theme: the look; told: what is called by name: 'edit', 'sheet',
-        'open drawer', 'save drawer', 'face'; face: the one in sight."""
+        'open drawer', 'save drawer', 'stock', 'face'; face: the one in sight."""
         super().__init__(parent, theme, "panel")
         self._theme, self._told = theme, told
         self.body.columnconfigure(0, weight=1)
@@ -122,7 +122,7 @@ class Middle(Card):
             self.drawer = DrawerTable(
                 self.body, self._theme, on_change=self._told["sheet"],
                 on_open=self._told["open drawer"], on_save=self._told["save drawer"],
-                stocks=stock_lists(),
+                on_stock=self._told["stock"], stocks=stock_lists(),
             )  # fmt: skip
         if face == SETUP and self.setup is None:
             from desktop.setup_panel import SetupPanel

@@ -41,7 +41,8 @@ class Strip(ttk.Frame):
         self._row: ttk.Frame | None = None
         self._words: ttk.Label | None = None
         self.buttons: dict[str, ttk.Button] = {}
-        self.bind("<Configure>", lambda event: self._wrap(event.width))
+        self._afloat = False
+        self.bind("<Configure>", self._fit)
 
     @property
     def text(self) -> str:
@@ -54,6 +55,8 @@ class Strip(ttk.Frame):
             child.destroy()
         self._row = self._words = None
         self.buttons = {}
+        self._afloat = False
+        self.place_forget()
         self.grid_remove()
 
     def say(self, words: str, tone: str, answers: Answers) -> None:
@@ -87,6 +90,10 @@ class Strip(ttk.Frame):
         name, style = f"{tone.title()}.{base}", ttk.Style(self)
         style.configure(name, background=getattr(self._theme.colours, f"{tone}_tint"))
         return name
+
+    def _fit(self, event: tk.Event[tk.Misc]) -> None:
+        if not self._afloat:  # what floats is as wide as its words
+            self._wrap(event.width)
 
     def _wrap(self, wide: int) -> None:
         if self._words is not None and self._row is not None:
@@ -126,8 +133,18 @@ class Notice(Strip):
         if not self.waiting:
             self.hush()
             self.say(words, tone, ())
+            self._float()
             self._news = True
             self._timer = self.after(NEWS_MS, self.hush)
+
+    def _float(self) -> None:
+        """Lie over the top of the window: news that went would pull all else from the pointer."""
+        assert self._words is not None
+        self._afloat = True
+        self.grid_remove()
+        self._words.configure(wraplength=max(self.master.winfo_width() // 2, 200))
+        self.place(x=self._theme.space("gutter"), y=self._theme.px(4))
+        self.lift()
 
     def hush(self) -> None:
         """Take news away; questions stay."""

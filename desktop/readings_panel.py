@@ -126,6 +126,9 @@ class ReadingsPanel(ttk.Frame):
 
     def _focused(self, card: ReadingCard, on: bool) -> None:
         now = self.cards.index(card) if on and card in self.cards else None
+        for other in self.cards if on else ():
+            if other is not card:  # a field that goes while it has the keyboard does not say so
+                other.ring(False)
         if now != self._lit:
             self._lit = now
             self._on_focus(now)

@@ -55,4 +55,11 @@ def stack_words(stack: SeatStack | None, name: str, unit: str) -> tuple[str, ...
     short = (f"{name}  {total}", total)
     if stack.pieces[0].count == 1 and len(parts) == 1:
         return (short[0], *short)
-    return (f"{name}  {' + '.join(parts)} = {total}", *short)
+    thick = sum(p.count * _as_shown(p.thickness_um, unit) for p in stack.pieces)
+    equals = "=" if abs(thick - _as_shown(stack.thickness_um, unit)) < 1e-6 else "≈"
+    return (f"{name}  {' + '.join(parts)} {equals} {total}", *short)
+
+
+def _as_shown(length_um: float, unit: str) -> float:
+    """What a length reads as; rounded parts do not always add up to the rounded total."""
+    return float(bare_length(length_um, unit, True))

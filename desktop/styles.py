@@ -92,7 +92,8 @@ def draw_elements(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
         "button",
         [
             ("", c.card, c.line, hair),
-            ("focus", c.tint, c.accent, ring),
+            ("selected focus", c.tint, c.accent, ring),
+            ("focus", c.card, c.accent, ring),
             ("selected", c.tint, c.accent, hair),
             ("active", hover, c.line, hair),
         ],
@@ -108,33 +109,25 @@ def draw_elements(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
             ("disabled", c.sunk, c.line, hair),
         ],
     )
-    thumb = theme.px(8)
-    for key, colour in (("thumb", c.line), ("thumbactive", c.quiet)):
-        theme.images[key] = pixels.rounded_box(
-            root, size=(thumb, theme.px(60)), radius=thumb / 2, fill=colour
-        )
-    theme.images["groove"] = pixels.rounded_box(
-        root, size=(thumb, theme.px(60)), radius=thumb / 2, fill=None
-    )
-    style.element_create(
-        "slim.groove",
-        "image",
-        theme.images["groove"],
-        border=(0, thumb // 2),
-        width=thumb,
-        height=thumb,
-        sticky="ns",
-    )
-    style.element_create(
-        "slim.thumb",
-        "image",
-        theme.images["thumb"],
-        ("active", theme.images["thumbactive"]),
-        border=(0, thumb // 2),
-        width=thumb,
-        height=thumb,
-        sticky="nsew",
-    )
+    _draw_bars(root, style, theme)
+
+
+def _draw_bars(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
+    """The scroll bars: a thumb with round ends, upright and lying, in no groove."""
+    c, thick, long = theme.colours, theme.px(8), theme.px(60)
+    for way, size, border, sticky in (
+        ("", (thick, long), (0, thick // 2), "ns"), ("wide", (long, thick), (thick // 2, 0), "ew")
+    ):  # fmt: skip
+        for key, colour in (("groove", None), ("thumb", c.line), ("thumbactive", c.quiet)):
+            theme.images[key + way] = pixels.rounded_box(
+                root, size=size, radius=thick / 2, fill=colour
+            )
+        active = ("active", theme.images[f"thumbactive{way}"])
+        for key, maps, stuck in (("groove", (), sticky), ("thumb", (active,), "nsew")):
+            style.element_create(
+                f"slim.{key}{way}", "image", theme.images[key + way], *maps, border=border,
+                width=thick, height=thick, sticky=stuck,
+            )  # fmt: skip
 
 
 def set_styles(style: ttk.Style, theme: Theme) -> None:
@@ -203,7 +196,17 @@ def set_styles(style: ttk.Style, theme: Theme) -> None:
         "Slim.Vertical.TScrollbar",
         [("slim.groove", {"sticky": "ns", "children": [("slim.thumb", {"sticky": "nswe"})]})],
     )
-    style.configure("Slim.Vertical.TScrollbar", background=c.card, troughcolor=c.card)
+    style.layout(
+        "Slim.Horizontal.TScrollbar",
+        [
+            (
+                "slim.groovewide",
+                {"sticky": "ew", "children": [("slim.thumbwide", {"sticky": "nswe"})]},
+            )
+        ],
+    )
+    for way in ("Vertical", "Horizontal"):
+        style.configure(f"Slim.{way}.TScrollbar", background=c.card, troughcolor=c.card)
     style.configure("Bg.Slim.Vertical.TScrollbar", background=c.bg, troughcolor=c.bg)
 
 

@@ -45,6 +45,7 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
         )
         widget.bind("<FocusIn>", self._focused, add="+")
         widget.bind("<FocusOut>", self.on_leave, add="+")
+        widget.bind("<Button>", self.on_leave, add="+")
         widget.bind("<Key>", self.on_leave, add="+")  # whoever types knows, and has to see
 
     def destroy(self) -> None:
@@ -80,7 +81,7 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
             self._timer = None
 
     def _show(self) -> None:
-        """Show once, beneath the widget, wholly on the screen."""
+        """Show once, wholly on the screen, and not over what comes next where there is room."""
         self._timer = None
         if self.status == ToolTipStatus.OUTSIDE or not self.widget.winfo_viewable():
             return
@@ -88,10 +89,28 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
         self._update_message()
         self.update_idletasks()
         wide, tall = self.winfo_reqwidth(), self.winfo_reqheight()
-        x = min(self.widget.winfo_rootx(), self.winfo_screenwidth() - wide - 4)
-        y = self.widget.winfo_rooty() + self.widget.winfo_height() + 6
-        if y + tall > self.winfo_screenheight() - 4:
-            y = self.widget.winfo_rooty() - tall - 6
+        x, y = self._beside(wide) or self._beneath(tall)
+        x = min(x, self.winfo_screenwidth() - wide - 4)
+        y = min(y, self.winfo_screenheight() - tall - 4)
         self.geometry(f"+{max(x, 4)}+{max(y, 4)}")
         self.deiconify()
         self.lift()
+
+    def _beside(self, wide: int) -> tuple[int, int] | None:
+        """Right or left of the panel that the widget is in; None where the screen ends there."""
+        panel: Any = self.widget
+        while panel.master is not None and panel.master.master is not panel.winfo_toplevel():
+            panel = panel.master
+            if panel is panel.winfo_toplevel():
+                return None
+        right = panel.winfo_rootx() + panel.winfo_width() + 6
+        if right + wide + 4 <= self.winfo_screenwidth():
+            return right, self.widget.winfo_rooty()
+        left = panel.winfo_rootx() - wide - 6
+        return (left, self.widget.winfo_rooty()) if left >= 4 else None
+
+    def _beneath(self, tall: int) -> tuple[int, int]:
+        y = self.widget.winfo_rooty() + self.widget.winfo_height() + 6
+        if y + tall > self.winfo_screenheight() - 4:
+            y = self.widget.winfo_rooty() - tall - 6
+        return self.widget.winfo_rootx(), y

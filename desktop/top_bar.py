@@ -143,7 +143,7 @@ class TopBar(ttk.Frame):
             return tk.Menu(
                 parent, tearoff=False, font=theme.font("body"), background=c.card,
                 foreground=c.ink, activebackground=c.tint, activeforeground=c.ink,
-                disabledforeground=c.soft, selectcolor=c.accent, relief="flat", borderwidth=1,
+                disabledforeground=c.soft, selectcolor=c.accent, relief="solid", borderwidth=1,
                 activeborderwidth=0,
             )  # fmt: skip
 

@@ -25,6 +25,10 @@ from solver.trouble import Place
 
 DRAFT_MS = 400  # after the last edit
 LEAST_PX = (900, 600)
+OWNED = (
+    "The list is in the drawer as if you had every piece of it, at nominal sizes. Take out what "
+    "you do not have, and measure the rest."
+)
 
 
 def unheard(_what: str) -> None:
@@ -169,6 +173,13 @@ class Window:
         self.desk.put_sheet(sheet)
         self._changed()
 
+    def stock_added(self) -> None:
+        """Ask whether what a ready-made list says is really in the drawer."""
+        answers = (("I have these", lambda: None), ("Take them out", self.undo))
+        self.panels.notice.ask(
+            Question(OWNED, answers, tone="warn", name="stock", takes_focus=False)
+        )
+
     def undo(self) -> None:
         """Take the last edit back and show where it was."""
         self._step(self.desk.undo)
@@ -230,6 +241,8 @@ class Window:
 
     def set_unit(self, unit: str) -> None:
         """Show lengths in a unit. unit: 'mm' or 'thou'."""
+        if edits.is_bare(self.desk.document.table):
+            self.edited(edits.set_at(("unit",), unit), ("unit",), False)
         own = unit_of(self.desk.document.table, "")
         self._choose_look(shown_unit="" if unit == own else unit)
         self.show()
@@ -405,6 +418,7 @@ class Window:
             "sheet": self.sheet_edited,
             "open drawer": files.open_drawer,
             "save drawer": files.save_drawer,
+            "stock": self.stock_added,
             "face": self.turned,
             "lit": self.lit,
             "pick": self.asking.pick,

@@ -10,7 +10,6 @@ from solver.estimate import Estimate
 from solver.findings import Agreement, Suspect
 from solver.job import Job
 from solver.normal import chi_square_tail
-from solver.units import shown_length
 
 LOOK_AGAIN, DISAGREE = 0.05, 0.01
 UNCHECKED_SHARE = 0.02  # a row of which the others check less than this is unchecked
@@ -72,7 +71,7 @@ def _suspects(
 ) -> tuple[Suspect, ...]:
     """Name the loop, or the one row whose leaving out would help far more than any other's."""
     found = [
-        Suspect(row.readings[0], f"{row.label} says what the other readings rule out")
+        Suspect(row.readings[0], (f"{row.label} says what the other readings rule out",))
         for row, chance in zip(estimate.rows[estimate.two_sided :], estimate.against, strict=True)
         if chance < LOOK_AGAIN
     ]
@@ -85,18 +84,18 @@ def _suspects(
     worst = int(order[0])
     clear = freedom >= 2 and helped[worst] - helped[order[1]] > STANDS_CLEAR
     if not clear:
-        found.append(_loop(job, estimate, [int(at) for at in np.flatnonzero(told)], helped))
+        found.append(_loop(estimate, [int(at) for at in np.flatnonzero(told)], helped))
     elif rows[worst].readings:
-        found.append(Suspect(rows[worst].readings[0], _apart(job, estimate, worst)))
+        found.append(Suspect(rows[worst].readings[0], _apart(estimate, worst)))
     elif rows[worst].label in ("transfer ratio", "pinch share"):
         label = rows[worst].label
-        found.append(Suspect(None, f"the assumed {label} is not what this axle has"))
+        found.append(Suspect(None, (f"the assumed {label} is not what this axle has",)))
     else:
-        found.append(Suspect(None, f"{rows[worst].label} is larger than it is said to be"))
+        found.append(Suspect(None, (f"{rows[worst].label} is larger than it is said to be",)))
     return tuple(found)
 
 
-def _loop(job: Job, estimate: Estimate, told: list[int], helped: np.ndarray) -> Suspect:
+def _loop(estimate: Estimate, told: list[int], helped: np.ndarray) -> Suspect:
     """The readings that cannot all be right, and how far the loop stays open."""
     rows = estimate.rows
     names = [rows[at].label for at in told if rows[at].readings]
@@ -105,25 +104,28 @@ def _loop(job: Job, estimate: Estimate, told: list[int], helped: np.ndarray) -> 
         names += [rows[at].label for at in told if not rows[at].readings][:1]
     worst = max(read or told, key=lambda at: helped[at])
     listed = ", ".join(names[:-1]) + f" and {names[-1]}" if len(names) > 1 else names[0]
-    return Suspect(None, f"{listed} cannot all be right: {_apart(job, estimate, worst)}")
+    return Suspect(None, (f"{listed} cannot all be right: ", *_apart(estimate, worst)))
 
 
-def _apart(job: Job, estimate: Estimate, at: int) -> str:
+def _apart(estimate: Estimate, at: int) -> tuple[str | float, ...]:
     """How far one row stands from what all the others say of it."""
     fit, row = estimate.fit, estimate.rows[at]
     checked = max(float(fit.checked_share()[at]), 1e-6)
     gap = float(fit.residual[at]) / checked
     explained = float(fit.u[at]) / math.sqrt(checked)
     said = row.spread.centre_um
-    unit = job.unit
     if not row.readings and row.label in ("transfer ratio", "pinch share"):
-        return f"{row.label} is put at {said:.2f}, the others make it {said - gap:.2f}"
+        return (f"{row.label} is put at {said:.2f}, the others make it {said - gap:.2f}",)
     times = abs(gap) / explained
     return (
-        f"{row.label} says {shown_length(said, unit)}, the others make it "
-        f"{shown_length(said - gap, unit)}: {shown_length(abs(gap), unit)} apart, "
-        f"{times:.1f} times what these tools explain; a shim that does not lie flat, a burr, or a "
-        "carrier not pushed home?"
+        f"{row.label} says ",
+        said,
+        ", the others make it ",
+        said - gap,
+        ": ",
+        abs(gap),
+        f" apart, {times:.1f} times what these tools explain; a shim that does not lie flat, a "
+        "burr, or a carrier not pushed home?",
     )
 
 

@@ -35,4 +35,5 @@ def answer_with(answer: Answer, place: int) -> Answer:
         others=(chosen, *answer.others[:place], *answer.others[place + 1 :]),
         budget=share_out(job, drawer, estimate, law_of(job, estimate), plan),
         mend=None,
+        picked=True,
     )

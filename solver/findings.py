@@ -12,6 +12,7 @@ import numpy as np
 from solver.drawer import Drawer
 from solver.job import Job
 from solver.plan import Plan
+from solver.units import shown_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,13 @@ class Suspect:
     """A reading that stands against the others."""
 
     reading: int | None  # number in the file; None: a prior (the assumed ratio or share)
-    words: str  # one sentence in bench words, lengths in the job's unit
+    parts: tuple[str | float, ...]  # one sentence in bench words, its lengths as numbers [µm]
+
+    def words(self, unit: str) -> str:
+        """Say it. unit: of its lengths. Returns the sentence."""
+        return "".join(
+            part if isinstance(part, str) else shown_length(part, unit) for part in self.parts
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,3 +139,4 @@ class Answer:
     budget: tuple[tuple[str, tuple[Share, ...]], ...]  # (result, shares from the largest down)
     mend: Mend | None
     nearest: str = ""  # status 'none': the limit in conflict and the nearest plan, in words
+    picked: bool = False  # about a plan that somebody wants to look at, not the chosen one

@@ -134,7 +134,8 @@ def _opening(answer: Answer) -> list[str]:
     rows = _wrapped(headline(answer).upper(), "") + _wrapped(answer.job.title, "")
     if said := agreement_sentence(answer):
         rows += ["", *_wrapped(said, "")]
-        rows += _points([sentence(suspect.words) for suspect in answer.agreement.suspects])
+        unit = answer.job.unit
+        rows += _points([sentence(suspect.words(unit)) for suspect in answer.agreement.suspects])
         rows += _wrapped("Read those again, put the job right, and choose again.", "")
     return rows
 
@@ -159,6 +160,8 @@ def _what_goes_where(answer: Answer) -> list[str]:
     unit, rows = answer.job.unit, []
     if answer.agreement.state == "disagree":
         rows += ["Not to be built until the readings agree. If they stood, the plan would be:"]
+    elif answer.picked:
+        rows += ["A plan that was picked; the one chosen comes first among the other plans below:"]
     elif answer.status != "met":
         rows += ["The best there is in this drawer:"]
     under = {seat.name: f"under the {seat.under}" for seat in answer.job.seats}

@@ -114,7 +114,7 @@ def _agreement(answer: Answer) -> Table:
         "freedom": int(agreement.freedom),
         "p": _number(agreement.p),
         "state": agreement.state,
-        "suspects": [suspect.words for suspect in agreement.suspects],
+        "suspects": [suspect.words(answer.job.unit) for suspect in agreement.suspects],
         "unchecked": list(agreement.unchecked),
         "scattered": list(agreement.scattered),
         "unnoticed_um": dict(agreement.unnoticed_um),

@@ -159,4 +159,4 @@ def none(**changes: Any) -> Answer:
 def against(state: str = "disagree", p: float | None = 0.002) -> Agreement:
     """An agreement that fails. state, p: how badly. Returns it, one suspect in it."""
     words = "total clearance (reading 1) says 51.2 thou, the others make it 46.9 thou"
-    return Agreement(9.6, 1, p, state, (Suspect(1, words),), (), ("mesh gap (reading 2)",))
+    return Agreement(9.6, 1, p, state, (Suspect(1, (words,)),), (), ("mesh gap (reading 2)",))

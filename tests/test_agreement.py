@@ -41,9 +41,9 @@ def test_the_loop_that_does_not_close_is_named() -> None:
     assert len(found.suspects) == 1
     suspect = found.suspects[0]
     assert suspect.reading is None  # with one degree of freedom nobody alone can be blamed
-    assert suspect.words.startswith("total clearance and plain gap cannot all be right")
-    assert "mesh gap" not in suspect.words
-    assert "4 thou apart" in suspect.words or "4.0 thou apart" in suspect.words
+    assert suspect.words("thou").startswith("total clearance and plain gap cannot all be right")
+    assert "mesh gap" not in suspect.words("thou")
+    assert "4.0 thou apart" in suspect.words("thou")
 
 
 def test_the_loop_that_closes_agrees() -> None:
@@ -94,7 +94,8 @@ def test_with_more_freedom_the_bad_reading_is_named(bad: int) -> None:
     assert found.freedom == 3
     assert found.state == "disagree"
     assert [suspect.reading for suspect in found.suspects] == [bad]
-    assert "2.4 thou apart" in found.suspects[0].words  # 60 µm
+    assert "2.4 thou apart" in found.suspects[0].words("thou")  # 60 µm
+    assert "0.060 mm apart" in found.suspects[0].words("mm")  # in whichever unit is shown
     assert agreement(several(bad, 0.0)).state == "agree"
 
 
@@ -120,7 +121,7 @@ def test_where_nobody_stands_clear_the_loop_is_named() -> None:
     found = agreement(a_job(tools=(CLOCK,), readings=(*readings, gap)))
     assert (found.state, found.freedom) == ("disagree", 3)
     assert [suspect.reading for suspect in found.suspects] == [None]
-    assert "cannot all be right" in found.suspects[0].words
+    assert "cannot all be right" in found.suspects[0].words("thou")
 
 
 def trials(ratio: float, pinch_um: float) -> Job:
@@ -155,7 +156,7 @@ def test_a_wrong_assumed_ratio_is_said_to_be_wrong(pinch_um: float) -> None:
     assert found.state == "disagree"
     assert found.freedom == 2
     assert [suspect.reading for suspect in found.suspects] == [None]
-    assert found.suspects[0].words == "the assumed transfer ratio is not what this axle has"
+    assert found.suspects[0].words("thou") == "the assumed transfer ratio is not what this axle has"
     assert agreement(trials(0.72, pinch_um)).state == "agree"
 
 

@@ -449,7 +449,7 @@ def test_readings_four_thou_apart_disagree(tmp_path: Path) -> None:
     """
     answer = answered(tmp_path, bench(36.5), (8.0, 12.0, 15.0, 20.0, 26.0), "thou", 2)
     assert answer.agreement.state == "disagree"
-    words = " ".join(suspect.words for suspect in answer.agreement.suspects)
+    words = " ".join(suspect.words("thou") for suspect in answer.agreement.suspects)
     assert "total clearance" in words and "plain gap" in words
     assert "4.0 thou apart" in words
 

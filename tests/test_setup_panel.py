@@ -227,7 +227,7 @@ def test_tools(bench: Bench) -> None:
     """Tools are added under free names, renamed with their readings, and taken away."""
     bench.edited(add_tool("dial"), ("tools",), False)
     bench.edited(edits.set_at(("readings", 0, "tool"), "dial 2"), ("readings",), False)
-    assert list(bench.table["tools"]) == ["feelers", "dial", "dial 2"]
+    assert list(bench.table["tools"]) == ["feelers", "dial", "micrometer", "dial 2"]
     name = next(one for one in entries(bench.panel) if one.get() == "dial 2")
     name.focus_set()
     bench.window.update()

@@ -375,7 +375,7 @@ def test_bar_and_strips_fit(opened: Opened, tmp_path: Path, size: str, large: bo
     font = bench.frame.theme.font("body")
     title = bench.frame.bar.title
     assert font.measure(str(title.cget("text"))) <= title.winfo_width()
-    assert set(bench.frame.notice.buttons) == {"Save", "Do not save", "Go on with it"}
+    assert set(bench.frame.notice.buttons) == {"Save", "Do not save", "Keep working"}
 
 
 def test_f6_goes_through_the_columns(opened: Opened, tmp_path: Path) -> None:
