@@ -17,7 +17,7 @@ from solver.job import Job
 from solver.law import Law, Stacks
 from solver.master import Counts, Halt, Master
 from solver.region import Region, bound_region, find_peak
-from solver.stacking import Pairs, SeatStacks, described, exchanged, pair_up, seat_stacks
+from solver.stacking import Pairs, SeatStacks, exchanged, pair_up, seat_stacks
 from solver.tangents import HOLDS_FROM, SLACK, Tangents
 
 TIE = 0.0005  # two plans within this are equally good
@@ -63,6 +63,7 @@ class Search:
     alive: dict[int, list[Alive]] = field(default_factory=dict)  # what may still beat it
     _stacks: dict[object, SeatStacks] = field(default_factory=dict)
     _peaked: set[int] = field(default_factory=set)  # numbers of pieces whose best has a tangent
+    _exchanged: list[Counts] = field(default_factory=list)  # plans whose pieces were
     _leant: list[Counts] = field(default_factory=list)  # where a tangent stands already
 
     @property
@@ -95,25 +96,23 @@ class Search:
             self._exchange(total)
 
     def _exchange(self, total: int) -> None:
-        """Exchange two pieces of a seat in the best plan known, as long as that makes it better."""
+        """Exchange two pieces a seat in the best plan known, as long as that makes it better."""
         for _ in range(MOST_EXCHANGES):
             best = self.best(total)
             if not best or self.halt.stopped:
                 return
             counts = max(self.pool[total], key=lambda c: c.chance).counts
+            if counts in self._exchanged:
+                return
+            self._exchanged.append(counts)
             stacks = [[at for at, k in sorted(of.items()) for _ in range(k)] for of in counts]
             region = self._region(best)
-            for seat in (0, 1):
-                wheel, plain = (
-                    exchanged(self.columns, at, stack, self.window(at, region))
-                    if at == seat
-                    else described(self.columns, at, np.array([stack], np.int64), complete=False)
-                    for at, stack in enumerate(stacks)
-                )
-                pairs = pair_up(
-                    self.columns, wheel, plain, self._reach(wheel, region), self._centre
-                )
-                self._weigh_pairs(total, pairs, wheel, plain, best)
+            wheel, plain = (
+                exchanged(self.columns, seat, stack, self.window(seat, region))
+                for seat, stack in enumerate(stacks)
+            )
+            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), self._centre)
+            self._weigh_pairs(total, pairs, wheel, plain, best)
             if self.best(total) < best + ENOUGH_BETTER:
                 return
 
@@ -168,7 +167,8 @@ class Search:
         if not len(pairs.wheel):
             return True
         bounded = self._tangents_bound(above)
-        ceiling = self.tangents.upper(pairs.points) if bounded else np.zeros(len(pairs.wheel))
+        rank = self.tangents.upper(pairs.points)  # bounds nothing in the tail, but still leads
+        ceiling = rank.copy() if bounded else np.zeros(len(pairs.wheel))
         may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
         self._note_alive(total, pairs, wheel, plain, may)
         best = self.best(total)
@@ -178,7 +178,7 @@ class Search:
                 return True
             if self.halt.stopped:
                 return False
-            order = np.argsort(-ceiling[may], kind="stable")
+            order = np.argsort(-rank[may], kind="stable")
             block, may = may[order[:BLOCK]], may[order[BLOCK:]]
             chances = self.law.chance(self.tangents.stacks(pairs.points[block]))
             best = max(best, float(chances.max()))
@@ -195,6 +195,7 @@ class Search:
                 self.tangents.add(pairs.points[block[promising]])
                 sharper = self.tangents.upper(pairs.points[may], since)
                 ceiling[may] = np.minimum(ceiling[may], sharper)
+                rank[may] = ceiling[may]
         return not len(may)
 
     def _note_alive(
@@ -320,7 +321,8 @@ class Search:
         )
         self._lean_on_pool(pieces)
         if bounded:
-            self._lean_on_peak(pieces[0])
+            for total in totals:
+                self._lean_on_peak(total)
         found_any, floor = False, None
         if bar >= 1.0:
             return False, True
@@ -354,10 +356,10 @@ class Search:
         """
         if total not in self._peaked:
             self._peaked.add(total)
-            for split in self._splits(total):
-                z = self.typical(*split)[None, :]
-                z[0, :2] = find_peak(self.law, self.tangents.stacks(z)).stacks_um * TICKS_PER_UM
-                self.tangents.add(z)
+            splits = sorted(self._splits(total), key=lambda split: abs(split[0] - split[1]))
+            z = np.array([self.typical(*split) for split in splits])
+            z[:, :2] = find_peak(self.law, self.tangents.stacks(z[:1])).stacks_um * TICKS_PER_UM
+            self.tangents.add(z)
 
     def typical(self, wheel: int, plain: int) -> np.ndarray:
         """The point of a plan with so many of the best-known pieces a side [(5 + 2d',)]."""
