@@ -54,6 +54,10 @@ def window(root: tk.Tk, monkeypatch: pytest.MonkeyPatch) -> Iterator[tk.Toplevel
     made = tk.Toplevel(root)
     made.geometry("1280x800+0+0")
     made.update()
+    # The pointer out of the way: without a window manager Tk 8.6.13 gives the keyboard to whatever
+    # window is under it, and ends in a fault of memory once that one has shrunk or gone.
+    made.event_generate("<Motion>", warp=True, x=1919, y=1079)
+    made.update()
     yield made
     made.update()
     made.destroy()

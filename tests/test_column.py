@@ -15,8 +15,9 @@ TOO_MANY = 60
 @pytest.mark.parametrize("grows", ["when wider", "when narrower"])
 def test_it_comes_to_rest(window: tk.Toplevel, grows: str) -> None:
     """Content that fits only beside the bar, or only without it, does not move it for ever."""
-    column = ScrollColumn(window, apply_theme(window, "light", False))
-    column.pack(fill="both", expand=True)
+    theme = apply_theme(window, "light", False)
+    column = ScrollColumn(window, theme)
+    column.place(x=0, y=0, width=300, height=300)
     content = tk.Frame(column.body, height=10)
     content.pack(fill="x")
     turns: list[int] = []
@@ -27,12 +28,11 @@ def test_it_comes_to_rest(window: tk.Toplevel, grows: str) -> None:
             tall = (event.width >= whole) == (grows == "when wider")
             content.configure(height=320 if tall else 280)
 
-    window.geometry("300x300")
     window.update()
     whole = column.canvas.winfo_width()
     content.bind("<Configure>", follow)
     for width in (301, 300, 280, 300):
-        window.geometry(f"{width}x300")
+        column.place_configure(width=width)
         window.update()
     assert len(turns) < TOO_MANY
     assert column.scrolls is (column.body.winfo_reqheight() > 300)
