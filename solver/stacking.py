@@ -10,7 +10,8 @@ import numpy as np
 from solver.columns import TICKS_PER_UM, Columns
 
 MOST_STACKS = 120_000  # of one seat and piece count, before arithmetic gives way
-MOST_PAIRS = 150_000
+MOST_PAIRS = 150_000  # of one split; where there are more, only so many of them are listed:
+SOME_PAIRS = 30_000
 FEW_COLUMNS = 40
 
 
@@ -172,9 +173,10 @@ def pair_up(
     complete = wheel.complete and plain.complete
     start, stop = _spans(plain.ticks, reach)
     many = int((stop - start).sum())
-    while many > MOST_PAIRS:
-        complete = False
-        share = max((MOST_PAIRS / many) ** 0.5, 0.5)
+    few_enough = MOST_PAIRS
+    while many > few_enough:
+        complete, few_enough = False, min(SOME_PAIRS, MOST_PAIRS)
+        share = max((few_enough / many) ** 0.5, 0.5)
         kept = (
             _best_known(wheel, kept[0], share, centre[0]),
             _best_known(plain, kept[1], share, centre[1]),
