@@ -13,6 +13,7 @@ from solver.report import (
     mend_sentence,
     sentence,
     verdict_sentence,
+    without_sentence,
 )
 
 
@@ -68,6 +69,7 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
         said.append((agreement_sentence(answer), True))
         unit = answer.job.unit
         said += [(sentence(one.words(unit)), True) for one in answer.agreement.suspects]
+        said.append((without_sentence(answer), True))
     if found.kind == "nothing fits":
         said.append((sentence(answer.nearest), True))
     elif found.kind != "disagree":

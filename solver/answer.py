@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from solver.agreement import check_agreement
 from solver.budget import share_out
 from solver.choice import Choice, begin_search, choose
 from solver.drawer import Drawer
 from solver.estimate import Estimate, estimate_job
-from solver.findings import Answer, Estimated, Normal, Other, Verdict
+from solver.findings import Answer, Estimated, Normal, Other, Verdict, Without
 from solver.job import Job
 from solver.master import Halt
 from solver.mechanics import QUANTITY_NAMES
@@ -15,6 +17,7 @@ from solver.mend import find_mend, nearest_words
 from solver.plan import Plan
 from solver.search import Search
 from solver.simulation import Builds, simulate_builds
+from solver.trouble import Trouble
 from solver.verdict import judge, predict_plan, simulated_chance
 
 MOST_RAISES = 8
@@ -28,6 +31,30 @@ def answer_job(job: Job, drawer: Drawer, halt: Halt | None = None) -> Answer:
     job, drawer: as read; halt: to stop from another thread. Returns: the Answer.
     Raises: Trouble where the readings do not settle the axle.
     """
+    answer = _answer(job, drawer, halt)
+    return replace(answer, without=_without(answer, halt))
+
+
+def _without(answer: Answer, halt: Halt | None) -> Without | None:
+    """Answer again without the reading that stands against the others; None where none does."""
+    job, suspects = answer.job, answer.agreement.suspects
+    named = [suspect.reading for suspect in suspects if suspect.reading is not None]
+    if answer.agreement.state not in ("disagree", "look again") or len(named) != 1:
+        return None
+    kept = tuple(reading for reading in job.readings if reading.number != named[0])
+    left_out = next(reading for reading in job.readings if reading.number == named[0])
+    try:
+        again = _answer(replace(job, readings=kept), answer.drawer, halt)
+    except Trouble:  # the others do not settle the axle
+        return None
+    plan = again.verdict.plan if again.verdict else None
+    return Without(
+        left_out.number, left_out.of, again.agreement.state, again.status, again.chance, plan
+    )
+
+
+def _answer(job: Job, drawer: Drawer, halt: Halt | None) -> Answer:
+    """One pass down the corridor."""
     estimate = estimate_job(job, drawer)
     agreement = check_agreement(job, estimate)
     search = begin_search(job, drawer, estimate, halt)

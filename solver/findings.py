@@ -122,6 +122,18 @@ class Mend:
     ceiling: float  # the chance with any thicknesses at all: below wanted, measure better instead
 
 
+@dataclass(frozen=True, slots=True)
+class Without:
+    """What the answer would be without the reading that stands against all the others."""
+
+    reading: int  # number in the file
+    of: str
+    state: str  # of the agreement of the others
+    status: str
+    chance: float
+    plan: Plan | None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Answer:
     """The finished answer. status: 'met', 'short' or 'none'; verdict is None for 'none'."""
@@ -139,4 +151,5 @@ class Answer:
     budget: tuple[tuple[str, tuple[Share, ...]], ...]  # (result, shares from the largest down)
     mend: Mend | None
     nearest: str = ""  # status 'none': the limit in conflict and the nearest plan, in words
+    without: Without | None = None  # readings differ, and one of them stands out
     picked: bool = False  # about a plan that somebody wants to look at, not the chosen one

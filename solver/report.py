@@ -37,6 +37,7 @@ from solver.report_text import (
     table_rows,
     trade_words,
     verdict_sentence,
+    without_sentence,
 )
 from solver.report_words import (
     bare_length,
@@ -88,6 +89,7 @@ __all__ = [
     "verdict_sentence",
     "wanted_counts",
     "window",
+    "without_sentence",
 ]
 
 WIDTH = 88  # fits a terminal of 90 and a sheet of paper in a fixed pitch
@@ -136,6 +138,7 @@ def _opening(answer: Answer) -> list[str]:
         rows += ["", *_wrapped(said, "")]
         unit = answer.job.unit
         rows += _points([sentence(suspect.words(unit)) for suspect in answer.agreement.suspects])
+        rows += _wrapped(without_sentence(answer), "")
         rows += _wrapped("Read those again, put the job right, and choose again.", "")
     return rows
 

@@ -118,6 +118,21 @@ def _agreement(answer: Answer) -> Table:
         "unchecked": list(agreement.unchecked),
         "scattered": list(agreement.scattered),
         "unnoticed_um": dict(agreement.unnoticed_um),
+        "without": _without(answer),
+    }
+
+
+def _without(answer: Answer) -> Table | None:
+    found = answer.without
+    if found is None:
+        return None
+    return {
+        "reading": found.reading,
+        "of": found.of,
+        "state": found.state,
+        "status": found.status,
+        "chance": _number(found.chance),
+        "seats": _seats(answer, found.plan) if found.plan else {},
     }
 
 

@@ -53,6 +53,24 @@ def agreement_sentence(answer: Answer) -> str:
     return f"These readings sit badly together{odds}."
 
 
+def without_sentence(answer: Answer) -> str:
+    """Say what the answer would be without the reading that stands out.
+
+    answer: the finished answer. Returns '' where none does.
+    """
+    found = answer.without
+    if found is None:
+        return ""
+    name = f"{found.of} (reading {found.reading})"
+    others = "the others still differ"
+    if found.state in ("agree", "unchecked"):
+        others = "the others agree" if found.state == "agree" else "nothing checks the others"
+    if found.plan is None:
+        return f"Without {name} {others}, and no stack in this drawer fits."
+    line = plan_line(found.plan, answer.job.unit)
+    return f"Without {name} {others}, and it would be {line}: {counts(found.chance)} builds."
+
+
 def piece_line(piece: Piece, unit: str) -> str:
     """Name the like pieces to take out of the drawer.
 

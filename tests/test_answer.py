@@ -18,10 +18,12 @@ from solver.job import Job
 from solver.job_file import load_table, read_job
 from solver.master import Halt
 from solver.plan import Plan
+from solver.report import answer_as_json, answer_as_text
 from solver.simulation import simulate_builds
 from solver.trouble import Trouble
 from solver.verdict import judge, simulated_chance
 from tests.jobs import THOU_UM, a_drawer, a_job, gap_reading, jobs_with_drawers, repeatable
+from tests.test_agreement import several
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -165,3 +167,31 @@ def test_the_same_job_gets_the_same_answer() -> None:
     assert one.verdict is not None and two.verdict is not None
     assert one.verdict.plan == two.verdict.plan
     assert (one.chance, one.others, one.budget) == (two.chance, two.others, two.budget)
+
+
+@pytest.mark.parametrize("bad", [1, 2, 3])
+def test_without_the_reading_that_stands_out(bad: int) -> None:
+    """What is shown beside readings that disagree is the answer of the job without that reading."""
+    drawer = a_drawer(20, 4)
+    job = several(bad, 60.0)
+    answer = answer_job(job, drawer)
+    assert answer.agreement.state == "disagree" and answer.without is not None
+    assert answer.without.reading == bad
+    kept = tuple(reading for reading in job.readings if reading.number != bad)
+    sound = answer_job(replace(job, readings=kept), drawer)
+    assert (answer.without.state, sound.agreement.state) == ("agree", "agree")
+    assert sound.verdict is not None
+    assert answer.without.plan == sound.verdict.plan
+    assert answer.without.chance == sound.chance and sound.without is None
+    said = answer_as_text(answer)
+    assert f"(reading {bad}) the others agree, and it would be" in " ".join(said.split())
+    assert answer_as_json(answer)["agreement"]["without"]["reading"] == bad
+
+
+def test_where_only_the_loop_can_be_blamed_nothing_is_left_out() -> None:
+    """With one redundant reading no reading stands out, and no answer is made of the rest."""
+    answer = answer_job(several(1, 0.0), a_drawer(20, 4))
+    assert answer.agreement.state == "agree" and answer.without is None
+    job = several(1, 90.0)
+    loop = answer_job(replace(job, readings=job.readings[:3]), a_drawer(20, 4))
+    assert loop.agreement.state == "disagree" and loop.without is None

@@ -3,9 +3,10 @@
     python tests/bench/trial_fits.py [BUILDS]     # 2000 builds unless said
 
 Against the usual rule of thumb (common practice, no source): move the shim by the backlash error
-divided by 0.7 and keep the total. Both fit first what the feelers say, the rule with 0.7 and half of
-the pinch; both see the same errors. Any thickness can be had. True values are drawn from the priors
-of a job that says nothing of its teeth: transfer ratio 0.75 within 0.25, pinch share 0.5 within 0.25.
+divided by 0.7 and keep the total. Both fit first what the feelers say, the rule with 0.7 and half
+of the pinch; both see the same errors. Any thickness can be had. True values are drawn from the
+priors of a job that says nothing of its teeth: transfer ratio 0.75 within 0.25, pinch share 0.5
+within 0.25.
 """
 
 from __future__ import annotations
