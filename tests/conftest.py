@@ -7,6 +7,7 @@ import os
 import time
 import tkinter as tk
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from tkinter import commondialog, messagebox, simpledialog
 from typing import Any
 
@@ -78,3 +79,20 @@ def until(root: tk.Tk) -> Callable[[Callable[[], bool]], None]:
             root.update()
 
     return wait
+
+
+@pytest.fixture
+def opened(window: tk.Toplevel, root: tk.Tk, tmp_path: Path) -> Iterator[Callable[..., Any]]:
+    """Opens whole windows and closes them; each call gives a Bench."""
+    from whole_window import Bench  # here: most tests need no window
+
+    benches: list[Bench] = []
+
+    def made(job: Path | None = None, **how: Any) -> Bench:
+        benches.append(Bench(root, tmp_path, job, **how))
+        return benches[-1]
+
+    yield made
+    for bench in benches:
+        bench.close()
+    root.update()

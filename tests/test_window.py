@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
-import tkinter as tk
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -20,21 +19,6 @@ from solver import terminal
 from solver.report import answer_as_text, counts
 
 Opened = Callable[..., Bench]
-
-
-@pytest.fixture
-def opened(window: tk.Toplevel, root: tk.Tk, tmp_path: Path) -> Iterator[Opened]:
-    """Opens windows and closes them; a fault in any callback, or a box, fails the test."""
-    benches: list[Bench] = []
-
-    def made(job: Path | None = None, **how: Any) -> Bench:
-        benches.append(Bench(root, tmp_path, job, **how))
-        return benches[-1]
-
-    yield made
-    for bench in benches:
-        bench.close()
-    root.update()
 
 
 def edited(tmp_path: Path, *changes: tuple[str, str]) -> Path:

@@ -6,13 +6,10 @@ import os
 import signal
 import subprocess
 import sys
-import tkinter as tk
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
 
-import pytest
 from whole_window import Bench, example_in
 
 from desktop.document import open_document
@@ -20,21 +17,6 @@ from solver import terminal
 
 Opened = Callable[..., Bench]
 HOUSE = Path(__file__).resolve().parent.parent
-
-
-@pytest.fixture
-def opened(window: tk.Toplevel, root: tk.Tk, tmp_path: Path) -> Iterator[Opened]:
-    """Opens windows and closes them; a fault in any callback, or a box, fails the test."""
-    benches: list[Bench] = []
-
-    def made(job: Path | None = None, **how: Any) -> Bench:
-        benches.append(Bench(root, tmp_path, job, **how))
-        return benches[-1]
-
-    yield made
-    for bench in benches:
-        bench.close()
-    root.update()
 
 
 def retitle(bench: Bench, title: str) -> None:

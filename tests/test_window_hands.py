@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import tkinter as tk
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
-import pytest
 from test_window import edited
 from whole_window import Bench, example_in
 
@@ -15,21 +12,6 @@ from desktop import edits
 from desktop.tips import Tip
 
 Opened = Callable[..., Bench]
-
-
-@pytest.fixture
-def opened(window: tk.Toplevel, root: tk.Tk, tmp_path: Path) -> Iterator[Opened]:
-    """Opens windows and closes them; a fault in any callback, or a box, fails the test."""
-    benches: list[Bench] = []
-
-    def made(job: Path | None = None, **how: Any) -> Bench:
-        benches.append(Bench(root, tmp_path, job, **how))
-        return benches[-1]
-
-    yield made
-    for bench in benches:
-        bench.close()
-    root.update()
 
 
 def test_a_field_in_sight_stays_put(opened: Opened, tmp_path: Path) -> None:
