@@ -98,6 +98,8 @@ def do_about(answer: Answer) -> str:
     first = largest_share(answer)
     if first is None:
         return ""
+    if answer.agreement.state == "disagree":
+        return "First read again what disagrees: until it is right, no other reading helps."
     share, job, dial = first[1], answer.job, trade_words(answer).dial
     reading = next((r for r in job.readings if r.number == share.reading), None)
     if reading is not None:

@@ -297,6 +297,13 @@ def test_what_to_do_fits_the_input_that_the_answer_hangs_on(share: Share, said: 
     assert said in report.do_about(met(budget=(("backlash", (share,)),)))
 
 
+def test_while_readings_disagree_those_come_first() -> None:
+    """No other reading is advised before what disagrees has been read again."""
+    share = Share("pinch share", 0.6, 1.0, 0.99, None)
+    answer = met(budget=(("backlash", (share,)),), agreement=against())
+    assert report.do_about(answer).startswith("First read again what disagrees")
+
+
 def test_without_a_budget_nothing_is_advised() -> None:
     """No input to blame, no sentence."""
     assert report.do_about(none()) == "" and report.hangs_on_sentence(none()) == ""
