@@ -109,7 +109,7 @@ class AnswerPanel(ttk.Frame):
         self._build(compact=False)
         if self._too_tall():  # fewer figures, what is sure of before what is expected
             self._build(compact=True)
-        if self._too_tall() and not self._theme.large:  # it scrolls all the same: with everything
+        if self._too_tall():  # it scrolls all the same: with everything
             self._build(compact=True, whole=True)
         self.column.catch_wheel()
 

@@ -78,7 +78,7 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
         said.append((mend_sentence(answer), True))
     said.append((example_sentence(answer), True))
     if found.kind == "met":
-        said.append((_band(answer), False))
+        said.append((_band(answer), True))
     return tuple((text, needed) for text, needed in said if text)
 
 

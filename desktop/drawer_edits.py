@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from solver.drawer_sheet import COLUMNS, Sheet, SheetRow
+from solver.trouble import Fault
 from solver.units import NotAQuantity, length_um, unit_named
 
 MOST_COUNT = 100_000
@@ -264,3 +265,14 @@ def summary_of(sheet: Sheet | None) -> str:
             thicknesses.add(round(um, 2))
     kinds = len(thicknesses)
     return f"{shims} shim{'' if shims == 1 else 's'}, {kinds} thickness{'' if kinds == 1 else 'es'}"
+
+
+def with_id(words: str, fault: Fault, sheet: Sheet) -> str:
+    """Name a row by its id where a fault has it by its line in the file.
+
+    words: of the fault; fault: its place ('rows', 3, …); sheet: that it is of. Returns the words.
+    """
+    if len(fault.place) < 2 or fault.place[0] != "rows" or not isinstance(fault.place[1], int):
+        return words
+    name = sheet.cell(fault.place[1], "id").strip() if fault.place[1] < len(sheet.rows) else ""
+    return re.sub(r"^line \d+", lambda _: name, words) if name else words

@@ -235,9 +235,11 @@ class DrawerTable(ttk.Frame):
             self.fault.configure(text="")
             return
         own = [fault for fault in self._faults if fault.place[:2] == ("rows", self.cells.row)]
-        words = str(own[0] if own else self._faults[0])
+        fault = own[0] if own else self._faults[0]
+        words = str(fault)
         if self._sheet is not None:
             words = words.removeprefix(f"{self._sheet.source}: ")
+            words = edits.with_id(words, fault, self._sheet)
         more = len(self._faults) - 1
         self.fault.configure(text=words + (f"   (and {more} more)" if more else ""))
 

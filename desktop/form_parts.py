@@ -160,15 +160,22 @@ class Line(ttk.Label):
             self.configure(wraplength=event.width)
 
 
+def _above(one: Any, other: Any) -> bool:
+    """Whether a field stands above another, where Tab goes round."""
+    return bool(one.winfo_rooty() + one.winfo_height() <= other.winfo_rooty())
+
+
 def next_field(event: tk.Event[Any]) -> str:
-    """Go to the next field that can be typed into, past chips and buttons.
+    """Go to the next field that can be typed into, past chips and buttons; from the last, nowhere.
+
+    Round to the first it would lie selected, and the next key would type over it.
 
     event: of a key. Returns: 'break', so that nothing else comes of the key.
     """
     start = event.widget
     after = start.tk_focusNext()
     for _ in range(60):
-        if after is None or after == start:
+        if after is None or after == start or _above(after, start):
             break
         if isinstance(after, ttk.Entry):
             after.focus_set()

@@ -238,14 +238,8 @@ def _content(window: Window) -> Content:
         table=table, sheet=sheet, faults=inputs.faults, drawer_faults=inputs.drawer_faults,
         assumed=assumed, drawn=drawn_as(table), badges=badges_of(table),
         plan=verdict.plan if verdict else None, unit=window.unit,
-        job_unit=_own_unit(window), words=window.words,
+        words=window.words,
     )  # fmt: skip
-
-
-def _own_unit(window: Window) -> str:
-    from desktop.inputs import unit_of
-
-    return unit_of(window.desk.document.table, "")
 
 
 def _status(window: Window) -> tuple[str, str, Answers]:

@@ -34,7 +34,6 @@ class Content:
     badges: tuple[tuple[int, str], ...]
     plan: Plan | None
     unit: str  # as shown
-    job_unit: str
     words: str
 
 
@@ -145,7 +144,7 @@ class Middle(Card):
         elif self.face == DRAWER:
             self.drawer.show(
                 content.sheet, faults=content.drawer_faults, used=_used(content.plan),
-                unit=content.job_unit,
+                unit=content.unit,
             )  # fmt: skip
         else:
             self.setup.show(

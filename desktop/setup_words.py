@@ -21,7 +21,7 @@ CHANCE_WHY = (
     "How sure the answer has to be. The fewest shims that reach it are chosen; if none do, the "
     "best there is is shown, and what would mend it."
 )
-MOST_NOTE = f"shims in a seat that does not say; {USUAL_MOST} unless you say"
+MOST_NOTE = f"shims in a seat, where its row below says nothing; {USUAL_MOST} if left empty"
 LIMITS_NOTE = (
     "Limits have no default. They come from the maker's manual for that very unit, and from "
     "nowhere else. Type 'no limit' for an end that the manual leaves open."
@@ -36,7 +36,7 @@ COUNTED_WHY = (
     "Older manuals state pinch for each side, newer ones in total. The two differ by a factor of "
     "two, so it has to be chosen: nothing stands in for it."
 )
-SEATS_NOTE = "Bearing and none to four shims, where a seat says nothing."
+SEATS_NOTE = "Left empty: under the bearing, none to four shims."
 UNDER_WHY = (
     "Under a bearing more shim is more pinch; under a side cover or flange more shim is more "
     "clearance. Look at the axle: the wrong one turns the answer round. Threaded side nuts are "

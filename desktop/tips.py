@@ -22,6 +22,8 @@ WIDTH_PX = 320
 class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
     """A tip on a widget: dies with it, waits once, stays on the screen, opens for the keyboard."""
 
+    open: Tip | None = None  # the one that was shown last; there is never a second
+
     def __init__(self, widget: tk.Widget, theme: Theme, words: str | Callable[[], str]) -> None:
         """widget: what the tip belongs to; theme: the look; words: the why of it, or its giver."""
         c = theme.colours
@@ -51,6 +53,8 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
     def destroy(self) -> None:
         """Take the tip away. Bindings stay: before Python 3.11.8 unbinding drops others' too."""
         self._forget()
+        if Tip.open is self:
+            Tip.open = None
         self.bindigs = []
         with contextlib.suppress(tk.TclError):
             tk.Toplevel.destroy(self)
@@ -85,6 +89,9 @@ class Tip(ToolTip):  # type: ignore[misc]  # the library says no types
         self._timer = None
         if self.status == ToolTipStatus.OUTSIDE or not self.widget.winfo_viewable():
             return
+        if Tip.open is not None and Tip.open is not self:
+            Tip.open.on_leave()
+        Tip.open = self
         self.status = ToolTipStatus.VISIBLE
         self._update_message()
         self.update_idletasks()

@@ -6,13 +6,15 @@ import math
 
 import numpy as np
 
-from solver.estimate import Estimate
+from solver.estimate import Estimate, without_row
 from solver.findings import Agreement, Suspect
 from solver.job import Job
 from solver.normal import chi_square_tail
 
 LOOK_AGAIN, DISAGREE = 0.05, 0.01
 UNCHECKED_SHARE = 0.02  # a row of which the others check less than this is unchecked
+# What no axle goes beyond: a prior that would have to, to let the readings agree, is not to blame.
+_POSSIBLE = {"transfer ratio": (0.0, 3.0), "pinch share": (0.0, 1.0)}
 STANDS_CLEAR = 3.84  # 95 % point of chi-square with one degree of freedom
 
 
@@ -79,14 +81,21 @@ def _suspects(
     told = checked > UNCHECKED_SHARE
     if freedom <= 0 or not told.any() or chi_square_tail(float(miss @ miss), freedom) > LOOK_AGAIN:
         return tuple(found)
-    helped = np.where(told, miss**2 / np.maximum(checked, UNCHECKED_SHARE), 0.0)
+    helped = np.zeros(len(rows))
+    for at in range(len(rows)):
+        others = without_row(job, estimate, at)
+        low, high = _POSSIBLE.get(rows[at].label, (-math.inf, math.inf))
+        if others is not None and low <= others[0] <= high:
+            helped[at] = float(miss @ miss) - others[2]
+    # A large error bends the estimate until a row looks unchecked that is not.
+    told |= helped > STANDS_CLEAR
     order = np.argsort(-helped)
     worst = int(order[0])
     clear = freedom >= 2 and helped[worst] - helped[order[1]] > STANDS_CLEAR
     if not clear:
-        found.append(_loop(estimate, [int(at) for at in np.flatnonzero(told)], helped))
+        found.append(_loop(job, estimate, [int(at) for at in np.flatnonzero(told)], helped))
     elif rows[worst].readings:
-        found.append(Suspect(rows[worst].readings[0], _apart(estimate, worst)))
+        found.append(Suspect(rows[worst].readings[0], _apart(job, estimate, worst)))
     elif rows[worst].label in ("transfer ratio", "pinch share"):
         label = rows[worst].label
         found.append(Suspect(None, (f"the assumed {label} is not what this axle has",)))
@@ -95,7 +104,7 @@ def _suspects(
     return tuple(found)
 
 
-def _loop(estimate: Estimate, told: list[int], helped: np.ndarray) -> Suspect:
+def _loop(job: Job, estimate: Estimate, told: list[int], helped: np.ndarray) -> Suspect:
     """The readings that cannot all be right, and how far the loop stays open."""
     rows = estimate.rows
     names = [rows[at].label for at in told if rows[at].readings]
@@ -104,16 +113,19 @@ def _loop(estimate: Estimate, told: list[int], helped: np.ndarray) -> Suspect:
         names += [rows[at].label for at in told if not rows[at].readings][:1]
     worst = max(read or told, key=lambda at: helped[at])
     listed = ", ".join(names[:-1]) + f" and {names[-1]}" if len(names) > 1 else names[0]
-    return Suspect(None, (f"{listed} cannot all be right: ", *_apart(estimate, worst)))
+    return Suspect(None, (f"{listed} cannot all be right: ", *_apart(job, estimate, worst)))
 
 
-def _apart(estimate: Estimate, at: int) -> tuple[str | float, ...]:
+def _apart(job: Job, estimate: Estimate, at: int) -> tuple[str | float, ...]:
     """How far one row stands from what all the others say of it."""
     fit, row = estimate.fit, estimate.rows[at]
     checked = max(float(fit.checked_share()[at]), 1e-6)
     gap = float(fit.residual[at]) / checked
     explained = float(fit.u[at]) / math.sqrt(checked)
     said = row.spread.centre_um
+    others = without_row(job, estimate, at)
+    if others is not None:
+        gap, explained = said - others[0], math.hypot(float(fit.u[at]), others[1])
     if not row.readings and row.label in ("transfer ratio", "pinch share"):
         return (f"{row.label} is put at {said:.2f}, the others make it {said - gap:.2f}",)
     times = abs(gap) / explained

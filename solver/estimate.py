@@ -73,6 +73,30 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
     return Estimate(unknowns, plain + sided, found, against)
 
 
+def without_row(job: Job, estimate: Estimate, at: int) -> tuple[float, float, float] | None:
+    """Say what the other rows make of one row.
+
+    job; estimate: of it; at: place of a two-sided row. Returns: its value by the others alone and
+    the standard uncertainty of that [µm, or bare], and the chi-square of the others; None where
+    they do not settle it. Fitted anew, for a large error bends what a linear step back from the
+    common estimate would say.
+    """
+    plain, sided = estimate.rows[: estimate.two_sided], estimate.rows[estimate.two_sided :]
+    others = plain[:at] + plain[at + 1 :]
+    signs = (job.seats[0].sign, job.seats[1].sign)
+    start = _start(others, estimate.unknowns, signs)
+    try:
+        found = _settle(others, (), (), start, signs)
+        if sided:
+            sites, _ = _bound(others, sided, found, signs)
+            found = _settle(others, sided, sites, found.x, signs)
+    except (Undetermined, NotSettled):
+        return None
+    value, slope = plain[at].predict(found.x, signs)
+    miss = (found.residual / found.u)[: len(others)]
+    return value, math.sqrt(max(float(slope @ found.cov @ slope), 0.0)), float(miss @ miss)
+
+
 def _missing(open_places: Undetermined, job: Job) -> list[Fault]:
     names = [QUANTITIES[at] for at in open_places.places if at in (CLEARANCE, GAP)] or ["readings"]
     return [

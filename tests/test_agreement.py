@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from solver.agreement import check_agreement
@@ -9,7 +11,7 @@ from solver.drawer import Drawer
 from solver.estimate import estimate_job
 from solver.findings import Agreement
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Mesh, Reading, Stack, Tool
-from tests.jobs import FEELERS, THOU_UM, a_job
+from tests.jobs import DIAL, FEELERS, THOU_UM, a_job
 
 CLOCK = Tool("clock", 0.0, 4.0, 0.0, 0.0, "dial")
 EMPTY = Drawer(())
@@ -191,3 +193,38 @@ def test_how_far_off_a_reading_could_be_unnoticed() -> None:
     assert set(lengths) == {"total clearance (reading 1)", "total clearance (reading 2)"}
     for length in lengths.values():
         assert length == pytest.approx(2.80 * 4.0 * 2.0**0.5, rel=1e-6)
+
+
+def bench_readings(gap_thou: float) -> Job:
+    """Six readings of one axle by bench tools. gap_thou: what the mesh gap is read as; 23 is so."""
+
+    def fitted(wheel: float, plain: float = 0.0) -> tuple[Stack, ...]:
+        sides = ((WHEEL_SIDE, wheel), (PLAIN_SIDE, plain))
+        return tuple(Stack(s, t * THOU_UM, 0.1 * THOU_UM) for s, t in sides if t)
+
+    def read(no: int, of: str, values: tuple[float, ...], tool: Tool, *stacks: float) -> Reading:
+        inside = fitted(*stacks) if stacks else ()
+        return Reading(no, of, tool, tuple(v * THOU_UM for v in values), fitted=inside)
+
+    return a_job(
+        readings=(
+            read(1, "total clearance", (52.0, 51.5, 52.0), FEELERS),
+            read(2, "mesh gap", (gap_thou, gap_thou), FEELERS),
+            read(3, "backlash", (5.8, 6.1, 5.9), DIAL, 18.0, 39.0),
+            read(4, "backlash", (4.2, 4.4), DIAL, 20.0, 37.0),
+            read(5, "end float", (3.5, 4.0), DIAL, 18.0, 30.0),
+            read(6, "plain gap", (34.0, 34.0), FEELERS, 18.0),
+        ),
+        mesh=Mesh(0.75, 0.25, 0.5, 0.25),
+    )
+
+
+@pytest.mark.parametrize("gap_thou", [28.5, 32.5, 40.0])
+def test_a_wrong_reading_is_named_however_far_off(gap_thou: float) -> None:
+    """The mesh gap is blamed, and what the others make of it does not lean on it."""
+    found = agreement(bench_readings(gap_thou))
+    assert [suspect.reading for suspect in found.suspects] == [2]
+    said = found.suspects[0].words("thou")
+    alone = re.search(r"the others make it (\d+\.\d) thou", said)
+    assert alone is not None and float(alone[1]) == pytest.approx(22.9, abs=0.11)
+    assert agreement(bench_readings(23.0)).suspects == ()

@@ -436,10 +436,10 @@ def test_faults(table: DrawerTable, owner: Owner) -> None:
     assert {str(one.cget("text")) for one in reds if one.winfo_ismapped()} == {"two", "wide"}
     table.cells.select([2])
     line = table.fault.cget("text")
-    assert line.startswith("line 4: thickness: found 'wide', wanted a length;")
+    assert line.startswith("B1: thickness: found 'wide', wanted a length;")
     assert line.endswith("(and 1 more)")
     table.cells.select([1])
-    assert table.fault.cget("text").startswith("line 3: count: found 'two'")
+    assert table.fault.cget("text").startswith("A2: count: found 'two'")
     owner.show(sheet())
     assert table.fault.cget("text") == ""
     assert not any(one.winfo_ismapped() for one in reds)

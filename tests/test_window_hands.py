@@ -140,3 +140,27 @@ def test_columns_that_do_not_fit_can_be_scrolled_to(opened: Opened, tmp_path: Pa
     grid.tree.xview_moveto(1.0)
     bench.top.update()
     assert grid.across.get()[1] == 1.0
+
+
+def test_return_in_the_last_field_stays(opened: Opened, tmp_path: Path) -> None:
+    """It does not go round to the first reading, where the next key would type over it."""
+    bench = opened(example_in(tmp_path)).start()
+    before = bench.field(0, "values").text.get()
+    last = [f for f in bench.frame.readings.cards[-1].fields.values() if hasattr(f, "entry")][-1]
+    last.entry.focus_force()
+    bench.top.update()
+    bench.press("Return")
+    bench.type("7")
+    bench.settle()
+    assert bench.field(0, "values").text.get() == before
+
+
+def test_a_fault_of_the_drawer_names_its_row(opened: Opened, tmp_path: Path) -> None:
+    """By its id, for the line in the file counts the heading too."""
+    path = example_in(tmp_path)
+    drawer = tmp_path / "example_drawer.csv"
+    drawer.write_text(drawer.read_text("utf-8").replace("A6,6.0", "A6,-6.0"), encoding="utf-8")
+    bench = opened(path).start()
+    bench.frame.middle.turn_to("drawer")
+    bench.settle()
+    assert str(bench.frame.middle.drawer.fault.cget("text")).startswith("A6: ")
