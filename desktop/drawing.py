@@ -58,7 +58,7 @@ class _Fit:
 
 def _type_of(texts: tuple[str, ...]) -> str:
     """The type that a dimension is written in: a figure larger than its want."""
-    return "label" if texts[2].startswith("no ") or "no seat" in texts[2] else "dimension"
+    return "label" if texts[-1].startswith("no ") or "no seat" in texts[-1] else "dimension"
 
 
 class AxleDrawing(tk.Canvas):
@@ -221,29 +221,34 @@ class AxleDrawing(tk.Canvas):
         )
 
     def _write_dimensions(self, fit: _Fit) -> None:
-        """Both totals above the metal, at the same fullness, the first at which they are apart."""
+        """Both totals above the metal, at the same fullness, the first at which they are apart.
+
+        Over the metal's ends, or over the drawing's where that saves the names of the sides.
+        """
         assert self._shown is not None and self.section is not None
         theme = self._theme
         dims = sorted(self.section.dimensions, key=lambda d: d.left)
         texts = [self._dimension_words(d) for d in dims]
-        left = fit.at(self.section.left, 0)[0]
-        right = fit.at(self.section.right, 0)[0]
-        room = right - left - theme.px(24)
-        full = next(
-            (k for k in range(3) if sum(theme.wide(_type_of(t), t[k]) for t in texts) <= room), 2
+        metal = fit.at(self.section.left, 0)[0], fit.at(self.section.right, 0)[0]
+        whole = 0.0, float(self.winfo_width())
+        needs = [sum(theme.wide(_type_of(t), t[k]) for t in texts) for k in range(len(texts[0]))]
+        gap, last = theme.px(12), len(needs) - 1
+        ways = ((0, metal), (1, metal), (1, whole), (2, metal), (2, whole), (last, metal))
+        full, (left, right) = next(
+            ((k, ends) for k, ends in ways if needs[k] <= ends[1] - ends[0] - gap), ways[-1]
         )
-        wides = [theme.wide(_type_of(text), text[full]) for text in texts]
+        crowded = needs[full] > right - left - gap
         level = fit.at(0, self.section.top)[1] - theme.px(11)
         for dim, text, x in zip(dims, texts, (left, right), strict=True):
             self._dimension(dim, fit, level)
-            if x == right and sum(wides) > room and text[full] == texts[0][full]:
+            if x == right and crowded and text[full] == texts[0][full]:
                 continue  # what is said of both sides is said once where there is no room for two
             self.create_text(
                 x,
                 level - theme.px(4),
                 text=text[full],
                 font=theme.font(_type_of(text)),
-                fill=theme.colours.soft if text[2] == "no plan yet" else theme.side(dim.seat),
+                fill=theme.colours.soft if text[-1] == "no plan yet" else theme.side(dim.seat),
                 anchor="sw" if x == left else "se",
                 tags=("total", dim.seat.replace(" ", "-")),
             )
@@ -252,7 +257,7 @@ class AxleDrawing(tk.Canvas):
         assert self._shown is not None
         name = trade_name(dim.seat, self._shown.words)
         if all(seat.name != dim.seat for seat in self._shown.seats):
-            return (f"{name}: no seat",) * 3
+            return (f"{name}: no seat",) * 4
         plan = self._shown.plan
         stack = next((s for s in plan.stacks if s.seat == dim.seat), None) if plan else None
         return stack_words(stack, name, self._shown.unit)

@@ -41,18 +41,21 @@ def stack_words(stack: SeatStack | None, name: str, unit: str) -> tuple[str, ...
     """Say a stack at falling length, for the first that fits.
 
     stack: of a plan, or None; name: of its side as shown; unit: 'mm', 'um', 'in' or 'thou'.
-    Returns texts: with the sum of its parts, with the total, the total alone.
+    Returns texts: with the sum of its parts, with the total, with one word and a bare total, the
+    total alone.
     """
+    word = name.split()[0]
     if stack is None:
-        return (f"{name}: no plan yet", f"{name}: no plan yet", "no plan yet")
+        return (f"{name}: no plan yet",) * 2 + ("no plan yet",) * 2
     if not stack.pieces:
-        return (f"{name}: no shim", f"{name}: no shim", "no shim")
+        return (f"{name}: no shim",) * 2 + (f"{word}: none", "no shim")
     total = length(stack.thickness_um, unit, True)
     parts = [
         (f"{p.count} x " if p.count > 1 else "") + bare_length(p.thickness_um, unit, True)
         for p in stack.pieces
     ]
-    short = (f"{name}  {total}", total)
+    bare = bare_length(stack.thickness_um, unit, True)
+    short = (f"{name}  {total}", f"{word} {bare}", total)
     if stack.pieces[0].count == 1 and len(parts) == 1:
         return (short[0], *short)
     thick = sum(p.count * _as_shown(p.thickness_um, unit) for p in stack.pieces)

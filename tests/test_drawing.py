@@ -126,6 +126,7 @@ def test_stack_is_said_at_falling_length() -> None:
     assert stack_words(stack, "Plain side", "thou") == (
         "Plain side  2 x 15.25 = 30.5 thou",
         "Plain side  30.5 thou",
+        "Plain 30.5",
         "30.5 thou",
     )
     assert stack_words(None, "Plain side", "mm")[0] == "Plain side: no plan yet"
@@ -152,6 +153,17 @@ def test_dimensions_never_touch(window: tk.Toplevel, size: tuple[int, int], larg
     left, right = (drawing.bbox(item) for item in drawing.find_withtag("total"))
     assert left[2] < right[0]
     assert left[0] >= 0 and right[2] <= size[0]
+
+
+@pytest.mark.parametrize("size", [(330, 260), (360, 300), (460, 420)])
+def test_sides_are_told_apart_by_more_than_colour(
+    window: tk.Toplevel, size: tuple[int, int]
+) -> None:
+    """In large type and little room the totals still say which side they are of."""
+    drawing = shown(window, size, large=True)
+    drawing.show(Layout(), seats(), answers.a_plan(3), (), None, "thou", "UK")
+    texts = [drawing.itemcget(item, "text") for item in drawing.find_withtag("total")]
+    assert [text.split()[0] for text in texts] == ["Wheel", "Plain"]
 
 
 def test_exaggeration_is_said(window: tk.Toplevel) -> None:
