@@ -254,7 +254,6 @@ class AnswerPanel(ttk.Frame):
         block.pack(anchor="w", fill="x")
         # Bold like the side words, and their rows on the same left edge.
         ttk.Label(block, text="Also possible", style="Label.TLabel").pack(anchor="w")
-        self._optional.insert(0, block)  # dropped last, after what the dial should show
         for place, other in enumerate(answer.others):
             row = PlanRow(
                 block,
@@ -280,8 +279,6 @@ class AnswerPanel(ttk.Frame):
             extra = self._optional.pop()
             if extra in self.rows:
                 self.rows.remove(extra)
-            elif any(row.master is extra for row in self.rows):
-                self.rows.clear()
             extra.destroy()
             self.update_idletasks()
 

@@ -164,3 +164,11 @@ def test_a_fault_of_the_drawer_names_its_row(opened: Opened, tmp_path: Path) -> 
     bench.frame.middle.turn_to("drawer")
     bench.settle()
     assert str(bench.frame.middle.drawer.fault.cget("text")).startswith("A6: ")
+
+
+def test_other_plans_can_always_be_picked(opened: Opened, tmp_path: Path) -> None:
+    """They stand in the answer at every size of window, scrolled to where they must be."""
+    bench = opened(example_in(tmp_path)).start()
+    assert len(bench.frame.answer.rows) == len(bench.window.asking.answer.others)
+    assert "Also possible" in bench.frame.answer.written()
+    assert any("The dial should show" in text for text in bench.frame.answer.written())
