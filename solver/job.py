@@ -117,6 +117,11 @@ class Reading:
     spot: Spot = Spot()
     note: str = ""
 
+    @property
+    def repeats_um(self) -> tuple[float, ...]:
+        """What was read again and again [µm, (n,)]; none for a bracket or a bound."""
+        return () if self.stops_um is not None else self.values_um or self.goes_um
+
     def stack(self, seat: str) -> Stack:
         """The stack that was in a seat; an empty one where nothing was. seat: its name."""
         return next((s for s in self.fitted if s.seat == seat), Stack(seat))

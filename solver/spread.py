@@ -9,6 +9,7 @@ from itertools import pairwise
 from solver.job import Reading, Tool
 
 POOLED_FREEDOM = 10  # how many repeats the tool's own `repeat` counts for
+HAND_FREEDOM = 3  # the same, where all readings with a tool are asked together
 FEW_REPEATS = 8  # fewer say nothing of a drift
 CHI2_99 = (6.635, 9.210, 11.345, 13.277, 15.086, 16.812, 18.475, 20.090, 21.666, 23.209)
 
@@ -69,6 +70,23 @@ def of_repeats(values_um: tuple[float, ...], repeat_um: float, step_um: float) -
         freedom = float(POOLED_FREEDOM + count - 1)
         return Spread(mean, 0.0, sd, scattered, drifting, sd, freedom)
     return Spread(mean, step_um / 2.0, 0.0, scattered, drifting)
+
+
+def scatter_um2(tool: Tool, readings: tuple[Reading, ...]) -> float:
+    """Variance of one reading with a tool, as all the repeats taken with it say together [µm²].
+
+    tool; readings: of the job, those with other tools are passed over. Rounding to the division
+    scatters, too. Source: pooled as GUM H.5.2.5; resolution as GUM F.2.2.1; that the tool's word
+    counts for three repeats is our own, from the calibration of the chances.
+    """
+    squares = HAND_FREEDOM * (tool.repeat_um**2 + tool.step_um**2 / 12.0)
+    freedom = HAND_FREEDOM
+    for reading in readings:
+        if reading.tool == tool and reading.repeats_um:
+            mean = math.fsum(reading.repeats_um) / len(reading.repeats_um)
+            squares += math.fsum((value - mean) ** 2 for value in reading.repeats_um)
+            freedom += len(reading.repeats_um) - 1
+    return squares / freedom
 
 
 def of_bracket(goes_um: float, stops_um: float, repeat_um: float) -> Spread:

@@ -110,13 +110,18 @@ def test_a_drawer_far_too_thin_is_none() -> None:
 
 
 def test_a_plan_that_simulation_finds_short_is_passed_over() -> None:
-    """Three pieces reach 0.735 by the normal law (0.738), not in simulation (0.732): four do."""
-    job, drawer = replace(example()[0], wanted_chance=0.735), example()[1]
+    """Three pieces reach 0.7 by the normal law (0.717), not in simulation (0.693): four do.
+
+    The clearance's repeats are moved apart: the simulation believes them more than the estimate.
+    """
+    job, drawer = example()
+    first_reading = replace(job.readings[0], values_um=(1280.2, 1299.6, 1319.1))
+    job = replace(job, wanted_chance=0.7, readings=(first_reading, *job.readings[1:]))
     answer = answer_job(job, drawer)
     check(answer)
     assert answer.normal is not None and answer.verdict is not None
     first = judge(job, drawer, estimate_job(job, drawer), answer.normal.plan)
-    assert answer.normal.chance >= 0.735 > first.chance
+    assert answer.normal.chance >= 0.7 > first.chance
     assert answer.status == "met"
     assert answer.verdict.plan.shims == answer.normal.plan.shims + 1
 

@@ -14,7 +14,8 @@ from solver.freedom import effective_freedom, student_quantile
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Reading, Tool
 from solver.least_squares import fit
 from solver.plan import Piece, Plan, SeatStack
-from solver.simulation import Builds, simulate_builds
+from solver.simulation import Builds, drawn, simulate_builds
+from solver.spread import Spread
 from solver.verdict import _quantile, judge
 from tests.jobs import a_job
 
@@ -242,18 +243,24 @@ def test_supplement_mass() -> None:
     """Comparing masses: 1.234 mg, u 0.075, 95 % from 1.083 to 1.383; 0.054 by first order.
 
     Source: GUM Supplement 1, 9.3; inputs as printed, outputs from memory and recomputed, tolerance
-    0.005. A carrier has no such formula: the draws are the test's, the band is the verdict's.
+    0.005. A carrier has no such formula, so that stands here; the inputs are drawn by the
+    simulation's own code, and the band is the verdict's.
     """
     rng = np.random.default_rng(1)
-    m_r, d_m = rng.normal(100_000.0, 0.050, BUILDS), rng.normal(1.234, 0.020, BUILDS)
-    air = rng.uniform(1.10, 1.30, BUILDS)
-    weight, known = rng.uniform(7000, 9000, BUILDS), rng.uniform(7950, 8050, BUILDS)
+    inputs = [
+        Spread(100_000.0, 0.0, 0.050),
+        Spread(1.234, 0.0, 0.020),
+        Spread(1.2, 0.1, 0.0),
+        Spread(8000.0, 1000.0, 0.0),
+        Spread(8000.0, 50.0, 0.0),
+    ]
+    m_r, d_m, air, weight, known = (drawn(spread, BUILDS, rng) for spread in inputs)
     y = (m_r + d_m) * (1 + (air - 1.2) * (1 / weight - 1 / known)) - 100_000.0
     assert (y.mean(), y.std()) == pytest.approx((1.234, 0.075), abs=1e-3)
     assert banded(y, 0.95) == pytest.approx((1.083, 1.383), abs=0.005)
 
-    u = np.array([0.050, 0.020, 0.1 / ROOT3, 1000 / ROOT3, 50 / ROOT3])
-    values = np.array([100_000.0, 1.234, 1.2, 8000.0, 8000.0])
+    u = np.array([spread.u_um for spread in inputs])
+    values = np.array([spread.centre_um for spread in inputs])
     found = fit(lambda x: (x, np.eye(5)), values, u, values * 1.01)
     slope = np.array([1.0, 1.0, 0.0, 0.0, 0.0])  # the buoyancy vanishes at the estimate
     assert math.sqrt(slope @ found.cov @ slope) == pytest.approx(0.0539, abs=5.1e-5)
@@ -262,8 +269,10 @@ def test_supplement_mass() -> None:
 def test_supplement_gauge_block() -> None:
     """The gauge block: 838 nm, u 36, 99 % from 745 to 932 by simulation.
 
-    Source: GUM Supplement 1, 9.5; inputs and u as printed, band from memory, recomputed to ±1. As
-    above the draws are the test's, the band is the verdict's; the first-order law is that of H.1.
+    Source: GUM Supplement 1, 9.5; inputs and u as printed, band from memory, recomputed to ±1.
+    Rectangular and normal inputs are drawn by the simulation's own code and the band is the
+    verdict's; the shapes that no reading at a bench has (Student, arcsine, a trapezoid with curved
+    sides) are the test's. The first-order law is that of H.1.
     """
     rng = np.random.default_rng(2)
 
@@ -276,8 +285,9 @@ def test_supplement_gauge_block() -> None:
 
     gauge = student(50_000_623.0, 25.0, 18)
     differs = student(215.0, 6.0, 24) + student(0.0, 4.0, 5) + student(0.0, 7.0, 8)
-    alpha = rng.uniform(9.5e-6, 13.5e-6, BUILDS)
-    theta = rng.normal(-0.1, 0.2, BUILDS) + 0.5 * np.sin(2 * math.pi * rng.random(BUILDS))
+    alpha = drawn(Spread(11.5e-6, 2e-6, 0.0), BUILDS, rng)
+    theta = drawn(Spread(-0.1, 0.0, 0.2), BUILDS, rng)
+    theta += 0.5 * np.sin(2 * math.pi * rng.random(BUILDS))
     d_alpha, d_theta = edged(1e-6, 0.1e-6), edged(0.050, 0.025)
     y = gauge + differs - gauge * (d_alpha * theta + alpha * d_theta) - 50_000_000.0
     assert y.mean() == pytest.approx(838.0, abs=0.51)
