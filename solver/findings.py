@@ -123,6 +123,26 @@ class Mend:
 
 
 @dataclass(frozen=True, slots=True)
+class Further:
+    """A reading that could be taken next, and the chance it leads to."""
+
+    kind: str  # 'again', 'measure' (a piece) or 'trial' (fit the plan, read its backlash)
+    reading: int | None  # number in the file of the one to take again
+    lot: str  # id of the piece to measure
+    times: int
+    effort: str  # 'bench', 'piece' or 'assembly'
+    chance: float  # expected, the plan chosen anew for whatever it shows; normal law
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What further readings are worth, the best first."""
+
+    now: float  # best chance without any of them, by the same reckoning
+    readings: tuple[Further, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Without:
     """What the answer would be without the reading that stands against all the others."""
 

@@ -83,11 +83,11 @@ class Search:
         complete = True
         self.alive[total] = []
         region = self._region(above)
-        for split in self._splits(total):
+        for split in self.splits(total):
             if self.halt.stopped:
                 return
             wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
-            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), self._centre)
+            pairs = pair_up(self.columns, wheel, plain, self.reach(wheel, region), self.centre)
             complete &= pairs.complete
             complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
         if complete:
@@ -111,13 +111,13 @@ class Search:
                 exchanged(self.columns, seat, stack, self.window(seat, region))
                 for seat, stack in enumerate(stacks)
             )
-            pairs = pair_up(self.columns, wheel, plain, self._reach(wheel, region), self._centre)
+            pairs = pair_up(self.columns, wheel, plain, self.reach(wheel, region), self.centre)
             self._weigh_pairs(total, pairs, wheel, plain, best)
             if self.best(total) < best + ENOUGH_BETTER:
                 return
 
     @property
-    def _centre(self) -> tuple[float, float]:
+    def centre(self) -> tuple[float, float]:
         """The best thickness of each seat [ticks]."""
         wheel_um, plain_um = self.tangents.peak.stacks_um.tolist()
         return wheel_um * TICKS_PER_UM, plain_um * TICKS_PER_UM
@@ -151,8 +151,11 @@ class Search:
             self._stacks[key] = seat_stacks(self.columns, seat, count, window, centre)
         return self._stacks[key]
 
-    def _reach(self, wheel: SeatStacks, region: Region) -> tuple[np.ndarray, np.ndarray]:
-        """For each wheel-side stack, the thicknesses of the other that keep the pinch in reach."""
+    def reach(self, wheel: SeatStacks, region: Region) -> tuple[np.ndarray, np.ndarray]:
+        """For each wheel-side stack, the thicknesses of the other that keep the pinch in reach.
+
+        wheel: its stacks; region. Returns: least and most [ticks, (m,)].
+        """
         one, two = self.law.signs
         signed = one * wheel.ticks / TICKS_PER_UM
         clearance = self.law.quantities[0]
@@ -356,7 +359,7 @@ class Search:
         """
         if total not in self._peaked:
             self._peaked.add(total)
-            splits = sorted(self._splits(total), key=lambda split: abs(split[0] - split[1]))
+            splits = sorted(self.splits(total), key=lambda split: abs(split[0] - split[1]))
             z = np.array([self.typical(*split) for split in splits])
             z[:, :2] = find_peak(self.law, self.tangents.stacks(z[:1])).stacks_um * TICKS_PER_UM
             self.tangents.add(z)
@@ -370,8 +373,8 @@ class Search:
             counts.append(dict.fromkeys(usable[:many], 1))
         return self.point(tuple(counts))
 
-    def _splits(self, total: int) -> list[tuple[int, int]]:
-        """How so many pieces may be divided between the seats."""
+    def splits(self, total: int) -> list[tuple[int, int]]:
+        """How so many pieces may be divided between the seats. total: pieces."""
         one, two = self.job.seats
         return [
             (at, total - at)

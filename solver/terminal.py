@@ -88,6 +88,26 @@ def choose(options: argparse.Namespace) -> int:
     return exit_code(answer)
 
 
+def remeasure(options: argparse.Namespace) -> int:
+    """Weigh what another reading is worth before it is taken, and print it.
+
+    options: with `job`, `drawer` and `json`. Returns an exit code, of the answer as it stands.
+    Raises: Trouble.
+    """
+    job, drawer = read_inputs(Path(options.job), Path(options.drawer) if options.drawer else None)
+    from solver.answer import answer_job
+    from solver.report_worth import worth_as_json, worth_as_text
+    from solver.worth import weigh_readings
+
+    answer = answer_job(job, drawer)
+    worth = weigh_readings(answer)
+    if options.json:
+        _write(json.dumps(worth_as_json(answer, worth), indent=1, allow_nan=False) + "\n")
+    else:
+        _write(worth_as_text(answer, worth))
+    return exit_code(answer)
+
+
 def exit_code(answer: Answer) -> int:
     """Give the exit code of an answer. answer: the finished answer. Returns 0 or 1."""
     return MET if answer.status == "met" and answer.agreement.state != "disagree" else NOT_MET
@@ -145,7 +165,7 @@ def _gathering(faults: list[Fault]) -> Iterator[None]:
         faults.extend(trouble.faults)
 
 
-def _choose_arguments(parser: argparse.ArgumentParser) -> None:
+def _job_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="the job, a TOML file")
     parser.add_argument("--drawer", metavar="CSV", help="in place of the drawer the job names")
     parser.add_argument("--json", action="store_true", help="one JSON object, lengths in µm")
@@ -155,8 +175,14 @@ VERBS: dict[str, Verb] = {
     "choose": Verb(
         "choose the shims for a job",
         "choose JOB [--drawer CSV] [--json]",
-        _choose_arguments,
+        _job_arguments,
         choose,
+    ),
+    "remeasure": Verb(
+        "measure again, or fit it: what another reading would be worth",
+        "remeasure JOB [--drawer CSV] [--json]",
+        _job_arguments,
+        remeasure,
     ),
 }
 
