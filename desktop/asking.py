@@ -12,7 +12,7 @@ from solver.trouble import Fault, Trouble
 
 if TYPE_CHECKING:  # loaded late: the solver's libraries must not hold up the first paint
     from solver.drawer import Drawer
-    from solver.findings import Answer
+    from solver.findings import Answer, Worth
     from solver.job import Job
 
 PAUSE_MS = 250  # after the last edit
@@ -25,12 +25,14 @@ class Asking:
         """clock: a widget that lives as long; told: called whenever anything here has changed."""
         self._clock, self._told = clock, told
         self._worker, self._picker = Worker(clock.after), Worker(clock.after)
+        self._weigher = Worker(clock.after)
         self._timer: str | None = None
         self._held = True  # until the solver may be loaded
         self._inputs = Inputs()
         self._wanted = False  # an answer to the inputs as they are
         self.answer: Answer | None = None  # to the newest question that was answered
         self.picked: Answer | None = None  # about another of its plans
+        self._worth: Worth | None = None  # of the answer's next reading, once weighed
         self.fresh = False  # the answer is to what stands in the window
         self.stopped = False
         self.faults: tuple[Fault, ...] = ()  # that only solving brought to light
@@ -44,6 +46,16 @@ class Asking:
     def shown(self) -> Answer | None:
         """The answer to be shown: that of a picked plan, or the chosen one."""
         return self.picked or self.answer
+
+    @property
+    def weighing(self) -> bool:
+        """Whether the worth of further readings is on its way."""
+        return self._weigher.busy
+
+    @property
+    def worth(self) -> Worth | None:
+        """What further readings are worth; None until weighed, and for a picked plan."""
+        return self._worth if self.fresh and self.picked is None else None
 
     @property
     def state(self) -> str:
@@ -66,7 +78,7 @@ class Asking:
         self._forget()
         self._inputs = inputs
         self.fresh = self.stopped = False
-        self.faults, self.picked = (), None
+        self.faults, self.picked, self._worth = (), None, None
         self._wanted = inputs.state == "ready"
         if self._wanted and not self._held:
             if at_once:
@@ -126,6 +138,7 @@ class Asking:
         self._forget()
         self._worker.close()
         self._picker.close()
+        self._weigher.close()
 
     def _forget(self) -> None:
         if self._timer is not None:
@@ -133,6 +146,7 @@ class Asking:
             self._timer = None
         self._worker.forget()
         self._picker.forget()
+        self._weigher.forget()
 
     def _begin(self) -> None:
         self._timer = None
@@ -149,6 +163,12 @@ class Asking:
             self.stopped = True  # stopped before any plan: that is not 'nothing fits'
         else:
             self.answer, self.fresh = answer, True
+            if answer.verdict is not None and not halted:
+                self._weigher.run(lambda _halt: _weighed(answer), self._know_worth, self._failed)
+        self._told()
+
+    def _know_worth(self, worth: Worth) -> None:
+        self._worth = worth
         self._told()
 
     def _picked(self, answer: Answer) -> None:
@@ -176,6 +196,12 @@ def _answer(job: Job, drawer: Drawer, halt: Halt) -> tuple[Answer, bool]:
     halt.then(own.stop)
     answer = answer_job(job, drawer, own)
     return answer, halt.is_set()
+
+
+def _weighed(answer: Answer) -> Worth:
+    from solver.worth import weigh_readings
+
+    return weigh_readings(answer)
 
 
 def _other(answer: Answer, place: int) -> Answer:

@@ -6,7 +6,7 @@ import re
 import tkinter as tk
 
 from desktop.theme import Theme
-from desktop.widgets import badge_looks, draw_on_resize, written_on
+from desktop.widgets import badge_looks, cut_to, draw_on_resize, written_on
 from solver.findings import Answer, Share
 from solver.report import largest_share, trade_words
 
@@ -84,7 +84,7 @@ class SensitivityBars(tk.Canvas):
             self.create_text(
                 name_at,
                 middle,
-                text=self._cut(name, name_wide),
+                text=cut_to(theme, name, name_wide, "body"),
                 font=theme.font("body"),
                 fill=theme.colours.soft if self._faint else theme.colours.ink,
                 anchor="w",
@@ -126,14 +126,6 @@ class SensitivityBars(tk.Canvas):
             fill=theme.colours.card,
             tags="badge",
         )
-
-    def _cut(self, name: str, room: float) -> str:
-        """A name that is too long ends in dots."""
-        if self._theme.wide("body", name) <= room:
-            return name
-        while name and self._theme.wide("body", f"{name}…") > room:
-            name = name[:-1]
-        return f"{name.rstrip()}…"
 
 
 def hung_on(answer: Answer | None) -> tuple[str, tuple[Share, ...]]:

@@ -9,7 +9,8 @@ from tkinter import ttk
 from desktop.bars import SensitivityBars
 from desktop.build_map import BuildMap
 from desktop.theme import Theme
-from solver.findings import Answer
+from desktop.worth_list import WorthList
+from solver.findings import Answer, Worth
 from solver.report import do_about, hangs_on_sentence
 
 SHARES = (46, 24, 30)  # of the width: bars, words, map
@@ -43,19 +44,27 @@ class Charts(ttk.Frame):
         self._title = ttk.Label(words, text="Worth doing next", style="Title.TLabel")
         self._title.pack(anchor="w", pady=(0, theme.px(5)))
         self.words = ttk.Label(words, style="Card.TLabel")
-        self.words.pack(anchor="w")
+        self.worth = WorthList(words, theme)
+        self._worth: Worth | None = None
         words.bind("<Configure>", self._wrap)
         build_map.put_in(self._map_place, theme)
 
-    def show(self, answer: Answer | None, unit: str, words: str, old: bool = False) -> None:
+    def show(
+        self,
+        answer: Answer | None,
+        unit: str,
+        words: str,
+        old: bool = False,
+        worth: Worth | None = None,
+    ) -> None:
         """Draw all three anew.
 
         answer: the newest or None; unit: 'mm', 'um', 'in' or 'thou'; words: 'UK' or 'US'; old: it
-        is from before the last change, and drawn faint.
+        is from before the last change, and drawn faint; worth: of further readings, once known.
         """
         if answer is not None:
             answer = replace(answer, job=replace(answer.job, unit=unit, words=words))
-        self._answer = answer
+        self._answer, self._worth = answer, worth
         self.bars.show(answer, old)
         self.map.show(answer, old)
         self._say()
@@ -68,8 +77,16 @@ class Charts(ttk.Frame):
         return theme.tall("title") + theme.px(7) + 4 * (row + theme.px(3))
 
     def _say(self) -> None:
-        """What to do about it; where there is room, why as well."""
+        """What further readings are worth; until that is known, what the answer hangs on."""
         answer = self._answer
+        told = answer is not None and self._worth is not None and bool(self._worth.readings)
+        if told and answer is not None and answer.agreement.state != "disagree":
+            self.words.pack_forget()
+            self.worth.pack(fill="both", expand=True)
+            self.worth.show(answer, self._worth)
+            return
+        self.worth.pack_forget()
+        self.words.pack(anchor="w")
         if answer is None or not answer.budget:
             self.words.configure(
                 text="With an answer, the reading that is worth taking again is named here.",

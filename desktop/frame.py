@@ -152,9 +152,12 @@ class Frame(ttk.Frame):
     def _show_charts(self, window: Window) -> None:
         state = window.asking.state
         answer = window.asking.shown if state in ("done", "solving", "stopped") else None
-        now = (answer, window.unit, window.words, state != "done")
+        worth = window.asking.worth
+        now = (answer, window.unit, window.words, state != "done", worth)
         if self._news("charts", now):
-            self.charts.show(answer, window.unit, window.words, old=state != "done")
+            self.charts.show(
+                answer, window.unit, window.words, old=state != "done", worth=worth
+            )  # fmt: skip
 
     def _show_status(self, window: Window) -> None:
         """One line under the drawing: what stands in the way, or which plan is looked at."""

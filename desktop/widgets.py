@@ -53,6 +53,18 @@ def drawn_within(widget: tk.Misc) -> bool:
     return not any(name.startswith(str(widget)) for name in _DUE)
 
 
+def cut_to(theme: Theme, name: str, room: float, font: str) -> str:
+    """Cut a name that is too long, so that it ends in dots.
+
+    theme: the look; name; room [px]; font: name of one of the theme's. Returns text.
+    """
+    if theme.wide(font, name) <= room:
+        return name
+    while name and theme.wide(font, f"{name}…") > room:
+        name = name[:-1]
+    return f"{name.rstrip()}…"
+
+
 def written_on(canvas: Any) -> tuple[str, ...]:
     """Read what is written on a canvas. canvas: any. Returns the texts in the order of writing."""
     items = (item for item in canvas.find_all() if canvas.type(item) == "text")

@@ -154,7 +154,7 @@ class Window:
         if self.frame is not None and not self.ended:
             self.show()
             if self.asking.fresh and self.asking.picked is None:
-                self._tell("answer")
+                self._tell("worth" if self.asking.worth else "answer")
 
     # Edits
 

@@ -122,6 +122,9 @@ class Mend:
     ceiling: float  # the chance with any thicknesses at all: below wanted, measure better instead
 
 
+LEAST_GAIN = 0.005  # of a further reading: less is none
+
+
 @dataclass(frozen=True, slots=True)
 class Further:
     """A reading that could be taken next, and the chance it leads to."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import textwrap
 
-from solver.findings import Answer, Further, Worth
+from solver.findings import LEAST_GAIN, Answer, Further, Worth
 from solver.report_advice import mend_sentence
 from solver.report_json import Table
 from solver.report_text import headline, trade_words
 from solver.report_words import counts, number_of, wanted_counts
-from solver.worth import WORTH
 
 WIDTH = 88
 SURER = 0.02  # gain of an easy reading that is worth a word though the chance is met
@@ -31,7 +30,9 @@ def further_words(answer: Answer, further: Further, short: bool = False) -> str:
     again = "once more" if further.times == 1 else f"{further.times} more times"
     same = sum(one.of == reading.of for one in answer.job.readings) > 1
     name = f"{reading.of} (reading {reading.number})" if same else reading.of
-    return f"{name} {again}" if short else f"{name} {again} with the {tool}"
+    if short:
+        return f"{name}, {again.removesuffix(' times')}"
+    return f"{name} {again} with the {tool}"
 
 
 def effort_words(answer: Answer, further: Further) -> str:
@@ -45,45 +46,58 @@ def effort_words(answer: Answer, further: Further) -> str:
     return "at the bench"
 
 
-def worth_advice(answer: Answer, worth: Worth) -> str:
-    """Say whether to fit or to read again. answer: finished; worth: of it. Returns sentences."""
-    wanted = answer.job.wanted_chance
+def advised(answer: Answer, worth: Worth) -> tuple[str, Further | None]:
+    """Decide between fitting and reading again. answer: finished; worth: of it.
+
+    Returns: the advice in two or three words, and the reading that it is about, if any.
+    """
     if answer.agreement.state == "disagree":
-        return (
-            "Neither yet: the readings disagree, and a further one cannot be weighed against"
-            " readings of which one is wrong. Read those again first."
-        )
-    if not worth.readings:
-        return "Nothing here can be read again in a way that would help."
-    easy = [one for one in worth.readings if one.effort != "assembly"]
+        return "Neither yet", None
+    wanted, readings = answer.job.wanted_chance, worth.readings
+    easy = [one for one in readings if one.effort != "assembly"]
     best = max(easy, key=lambda one: one.chance, default=None)
     if answer.status == "met":
-        if best and best.chance > worth.now + SURER:
-            return (
-                f"Fit it. To be surer first: {further_words(answer, best)}, which on average"
-                f" brings {counts(best.chance)}."
-            )
-        return "Fit it: no reading at the bench would make it much surer than it is."
+        surer = best if best and best.chance > worth.now + SURER else None
+        return "Fit it", surer
     enough = [one for one in easy if one.chance >= wanted]
     if enough:
-        first = min(enough, key=lambda one: (one.times, -one.chance))
-        return (
-            f"Measure again first: {further_words(answer, first)}. On average that brings"
-            f" {counts(first.chance)}, with the shims chosen anew for whatever it shows."
-        )
-    trial = next((one for one in worth.readings if one.kind == "trial"), None)
+        return "Measure again first", min(enough, key=lambda one: (one.times, -one.chance))
+    trial = next((one for one in readings if one.kind == "trial"), None)
     if trial and trial.chance >= wanted:
-        helps = ""
-        if best and best.chance > worth.now + WORTH:
-            named = further_words(answer, best)
-            helps = f" The best of them, {named}, brings {counts(best.chance)}."
+        return "A trial fit first", trial
+    return "No single reading is enough", max(readings, key=lambda one: one.chance, default=None)
+
+
+def worth_advice(answer: Answer, worth: Worth) -> str:
+    """Say whether to fit or to read again. answer: finished; worth: of it. Returns sentences."""
+    lead, about = advised(answer, worth)
+    wanted = wanted_counts(answer.job.wanted_chance)
+    if lead == "Neither yet":
         return (
-            f"No reading at the bench reaches {wanted_counts(wanted)}.{helps} A trial fit does:"
-            f" with its backlash read and the shims chosen anew, {counts(trial.chance)}."
+            "Neither yet: the readings disagree, and nothing can be weighed against readings of"
+            " which one is wrong. Read those again first."
         )
+    named = further_words(answer, about) if about else ""
+    brings = f"brings {counts(about.chance)}" if about else ""
+    if lead == "Fit it":
+        if about:
+            return f"Fit it. To be surer first: {named}, which on average {brings}."
+        return "Fit it: no reading at the bench would make it much surer than it is."
+    if lead == "Measure again first":
+        return (
+            f"Measure again first: {named}. On average that {brings}, with the shims chosen anew"
+            " for whatever it shows."
+        )
+    if lead == "A trial fit first":
+        return (
+            f"A trial fit first: no reading at the bench reaches {wanted}; the backlash with these"
+            f" shims in, and the shims then chosen anew, {brings}."
+        )
+    gains = about is not None and about.chance > worth.now + LEAST_GAIN
+    helps = f" The best, {named}, {brings}." if gains else ""
     return (
-        f"No single reading reaches {wanted_counts(wanted)}: what is in the drawer, or several"
-        f" readings together, hold it back. {mend_sentence(answer)}"
+        f"No single reading reaches {wanted}: what is in the drawer, or several readings together,"
+        f" hold it back.{helps} {mend_sentence(answer)}"
     ).strip()
 
 

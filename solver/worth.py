@@ -15,7 +15,7 @@ import numpy as np
 from solver.choice import begin_search
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate, estimate_job
-from solver.findings import Answer, Further, Worth
+from solver.findings import LEAST_GAIN, Answer, Further, Worth
 from solver.job import Job, Reading, Stack, Tool
 from solver.law import Law
 from solver.plan import Plan
@@ -28,7 +28,6 @@ TIMES = (1, 3)  # how often a reading is taken again
 OUTCOMES = 25  # strata of equal chance
 TRIAL_REPEATS = 3  # readings of the backlash of a trial fit
 MOST_LOTS = 4  # unmeasured lots that are looked at
-WORTH = 0.005  # a gain below this is none
 EFFORTS = ("piece", "bench", "assembly")  # from the least to the most
 
 
@@ -79,8 +78,13 @@ def weigh_readings(answer: Answer) -> Worth:
         if outcomes:
             chance = expected_chance(outcomes)
             found.append(Further("trial", None, "", 1, "assembly", chance))
-    found.sort(key=lambda one: (-round(one.chance / WORTH), EFFORTS.index(one.effort), one.times))
+    found.sort(key=_rank)
     return Worth(now, tuple(found))
+
+
+def _rank(one: Further) -> tuple[int, int, int]:
+    """The better first; among equals what is least work."""
+    return -round(one.chance / LEAST_GAIN), EFFORTS.index(one.effort), one.times
 
 
 def expected_chance(outcomes: _Outcomes) -> float:

@@ -59,6 +59,8 @@ CORRIDOR = (
     "mend",
     "answer",
     "another",
+    "plan_pool",
+    "worth",
     # what a person sees
     "report_words",
     "report_json",
@@ -66,6 +68,7 @@ CORRIDOR = (
     "report_advice",
     "report_cautions",
     "report",
+    "report_worth",
     "terminal",
     "__main__",
 )

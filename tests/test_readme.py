@@ -25,6 +25,15 @@ def test_the_tour_shows_real_output(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out.rstrip() == shown
 
 
+def test_what_a_further_reading_brings_is_real_output(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The same of the other verb."""
+    (shown,) = blocks_after("worth")
+    assert main(["remeasure", str(ROOT / "stock_lists" / "example.toml")]) == 0
+    assert capsys.readouterr().out.rstrip() == shown
+
+
 def test_there_are_two_commands() -> None:
     """One command runs the main job, one passes the tests; CI runs the second as it stands."""
     assert [len(blocks_after(marker)) for marker in ("run", "test")] == [1, 1]

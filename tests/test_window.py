@@ -35,6 +35,27 @@ def edited(tmp_path: Path, *changes: tuple[str, str]) -> Path:
 # States
 
 
+def test_what_to_read_next_is_that_of_the_text_door(
+    opened: Opened, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The foot ranks further readings as `remeasure --json` does; a picked plan has no list."""
+    path = example_in(tmp_path)
+    assert terminal.main(["remeasure", str(path), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    bench = opened(path, size="1920x1080").start()
+    written = bench.frame.charts.worth.written()
+    assert written[0].rstrip(".") == found["advice"].partition(":")[0] == "Fit it"
+    assert written[1:3] == ("As it is", counts(found["now"]))
+    assert written[3] == "A trial fit, backlash read"
+    assert found["readings"][0]["action"] == "trial"
+    assert written[4] == counts(found["readings"][0]["chance"])
+    bench.window.asking.pick(0)
+    bench.until(lambda: bench.window.asking.picked is not None)
+    bench.settle()
+    assert bench.window.asking.worth is None
+    assert not bench.frame.charts.worth.winfo_ismapped()
+
+
 def test_met_shows_the_numbers_of_the_text_door(
     opened: Opened, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -59,7 +80,7 @@ def test_met_shows_the_numbers_of_the_text_door(
         assert f"{seat['thickness_um'] / 25.4:.1f} thou" in drawn
         for piece in seat["pieces"]:
             assert f"{piece['thickness_um'] / 25.4:.1f}" in drawn
-    assert bench.steps == ["paint", "panels", "chart", "solver", "answer"]
+    assert bench.steps == ["paint", "panels", "chart", "solver", "answer", "worth"]
 
 
 def test_empty(opened: Opened) -> None:

@@ -93,6 +93,7 @@ class Bench:
                 "solver" in self.steps
                 and "read" not in window._timers
                 and not window.asking.solving
+                and not window.asking.weighing
                 and self.frame.settled
             )
 
@@ -106,6 +107,7 @@ class Bench:
         if frame.answer is not None:
             parts += [*frame.answer.written(), *frame.charts.bars.written()]
             parts.append(str(frame.charts.words.cget("text")))
+            parts += frame.charts.worth.written()
         return "\n".join(parts)
 
     def press(self, key: str) -> None:

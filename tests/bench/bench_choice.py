@@ -4,6 +4,7 @@
     python tests/bench/bench_choice.py whole      # only whole answers
     python tests/bench/bench_choice.py fewest     # only fewest pieces against HiGHS
     python tests/bench/bench_choice.py cold       # only the cold process
+    python tests/bench/bench_choice.py worth      # only further readings after a choice
 
 Ratios are taken within one run, alternating; times are medians over seeds, in one process.
 """
@@ -34,6 +35,7 @@ from solver.law import law_of  # noqa: E402
 from solver.master import Halt, Master  # noqa: E402
 from solver.region import find_peak  # noqa: E402
 from solver.tangents import Tangents  # noqa: E402
+from solver.worth import weigh_readings  # noqa: E402
 from tests.jobs import GAUGE, THOU_UM, TOOLS, a_drawer, a_job  # noqa: E402
 
 SIZES = (20, 60, 200, 1000)
@@ -240,6 +242,24 @@ def cold() -> None:
           "(wanted at most 1.60)")
 
 
+def worth() -> None:
+    """All further readings weighed after a choice; two tenths of the lots were never measured."""
+    print("\nworth of further readings    median s     worst s   readings weighed")
+    for lots in (30, 60, 200):
+        taken, weighed = [], []
+        for seed in SEEDS:
+            drawer = a_drawer(lots, seed, thou=(3.0, 30.0), ladder=bool(seed % 2), unmeasured=0.2)
+            answer = answer_job(easy_job(), drawer)
+            start = time.perf_counter()
+            weighed.append(len(weigh_readings(answer).readings))
+            taken.append(time.perf_counter() - start)
+        print(
+            f"{lots:5} lots                  {statistics.median(taken):10.3f}{max(taken):12.3f}"
+            f"   {weighed}", flush=True,
+        )  # fmt: skip
+
+
 if __name__ == "__main__":
-    for name in sys.argv[1:] or ("whole", "fewest", "cold"):
-        {"whole": whole, "fewest": fewest, "cold": cold}[name]()
+    parts = {"whole": whole, "fewest": fewest, "cold": cold, "worth": worth}
+    for name in sys.argv[1:] or parts:
+        parts[name]()
