@@ -12,6 +12,7 @@ from solver.report import (
     length,
     mend_sentence,
     sentence,
+    uneven_sentence,
     verdict_sentence,
     without_sentence,
 )
@@ -75,7 +76,7 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
     elif found.kind != "disagree":
         said.append((verdict_sentence(answer), True))
     if found.kind in ("short", "nothing fits", "look again"):
-        said.append((mend_sentence(answer), True))
+        said += [(uneven_sentence(answer), True), (mend_sentence(answer), True)]
     said.append((example_sentence(answer), True))
     if found.kind == "met":
         said.append((_band(answer), True))

@@ -20,6 +20,7 @@ WAYS = {  # of taking a reading, and the keys of each
     "goes": ("goes", "stops"),
     "at_least": ("at_least",),
     "at_most": ("at_most",),
+    "around": ("around",),
 }
 FOUND = tuple(key for keys in WAYS.values() for key in keys)
 OFF = "off"  # the key of a reading that is left out

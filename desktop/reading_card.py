@@ -109,7 +109,7 @@ class ReadingCard(CardFields):
                     flow.settle()
 
     def _texts(self, own: str, unit: str) -> list[str]:
-        found = edits.found_of(self.reading) or [
+        found = edits.found_of(self.reading) or self.reading.get("around") or [
             self.reading[key] for key in ("goes", "stops", "at_least", "at_most")
             if key in self.reading
         ]  # fmt: skip

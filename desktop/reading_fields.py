@@ -122,7 +122,13 @@ class CardFields(Card):
         row.grid(row=self._row(), column=0, sticky="ew")
         gap = self._theme.px(12)
         whole = self.place_at("values")
-        if self.way == "values":
+        if self.way == "around":
+            place = self.place_at("around")
+            self._field(
+                row, place, LENGTHS, width=8,
+                edit=lambda values: edits.set_at(place, list(values) or None),
+            ).grid(row=0, column=0, sticky="ew")  # fmt: skip
+        elif self.way == "values":
             numbered = self.number
             self._field(
                 row, whole, LENGTHS, width=8, edit=lambda values: edits.set_found(numbered, values)
@@ -177,7 +183,8 @@ class CardFields(Card):
         chips = Flow(row, theme)
         chips.grid(row=0, column=0, sticky="ew")
         self.ways = Choice(chips, theme, self._taken_as)
-        ways = [(way, way_words(way, of)) for way in WAY_WORDS]
+        offered = (way for way in WAY_WORDS if way != "around" or of == "backlash")
+        ways = [(way, way_words(way, of)) for way in offered]
         short = "goes / stops" if self.way == "goes" else ""
         self.ways.offer(ways, self.way, short)
         tip_on(self.ways, theme, WAY_WHYS[self.way])

@@ -42,6 +42,7 @@ WAY_WORDS = {
     "values": "readings",
     "at_least": "thickest leaf goes",
     "at_most": "none to be felt",
+    "around": "round the wheel",
 }
 WAY_WHYS = {
     "goes": "The thickest leaf that slides through and the next that stops. The truth lies between "
@@ -50,6 +51,8 @@ WAY_WHYS = {
     "Take the tool out and put it back between them, or they only repeat one slip.",
     "at_least": "The thickest leaf of the set still goes: the gap is at least that.",
     "at_most": "Nothing to be felt, or jammed: the reading is at most this, and 0 as a rule.",
+    "around": "Read at three to twelve teeth, at equal steps of one turn of the wheel, in order, "
+    "from the same tooth each time. The tight spot and how far the teeth wander come out of them.",
 }
 _CALLED = {  # parts of names, as the reader of the job goes by
     "feeler": "feelers",

@@ -17,6 +17,7 @@ from solver.job import DIRECTIONS, PLAIN_SIDE, WHEEL_SIDE
 from solver.report_words import TRADE_WORDS, UNIT_SHOWN
 from solver.units import UNITS
 
+WHERE_WORDS = (("tightest", "tightest tooth"), ("mean", "mean"), ("all round", "every tooth"))
 ON = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
 
 
@@ -68,6 +69,15 @@ def build_limits(
     place = ("limits", "backlash", "radius")
     form.field(row, place, label="at radius", why=say.SPOT_WHY)
     form.line(("limits", "backlash", "read"), ("limits", "backlash", "on"), place)
+    row = form.named("Held by", why=say.WHERE_WHY)
+    place = ("limits", "backlash", "where")
+    form.pick(row, place, WHERE_WORDS, default="all round", why=say.WHERE_WHY)
+    form.line(place)
+    row = form.named("Spread", why=say.SPREAD_WHY)
+    place = ("limits", "backlash_spread", "high")
+    form.field(row, place, label="at most", width=7, why=say.SPREAD_WHY)
+    form.after(row, f"{UNIT_SHOWN[unit]} round the wheel, loosest less tightest")
+    form.line(place, ("limits", "backlash_spread"))
     kinds = (("pinch", trade.pinch.capitalize()), ("end_float", trade.end_float.capitalize()))
     row = form.named("Carrier held to")
     Segments(row, form.theme, kinds, pinch, swap, ground="")

@@ -28,6 +28,11 @@ LIMITS_NOTE = (
 )
 EXAMPLE_NOTE = "EXAMPLE: from no manual"
 OWN_WORDS = "Now from my manual"
+WHERE_WHY = (
+    "Where round the wheel the limits count; many manuals mean the tightest tooth. It matters once "
+    "a backlash was read 'round the wheel', at several teeth; unsaid, every tooth is held."
+)
+SPREAD_WHY = "How far the backlash may wander from the tightest tooth to the loosest, if limited."
 SPOT_WHY = (
     "Backlash is defined where and how its limit is stated: at the tooth edge along the rotation "
     "unless the manual says otherwise. To compare other ways the teeth have to be given below."

@@ -62,6 +62,8 @@ def _answer(job: Job, drawer: Drawer, halt: Halt | None) -> Answer:
     builds = simulate_builds(job, estimate)
     verdict = _pass_simulation(search, drawer, estimate, choice, builds) if choice else None
     met = verdict is not None and verdict.chance >= job.wanted_chance
+    no_room = job.held_um[0] >= job.held_um[1]  # the teeth wander more than the limits are apart
+    enough = no_room or (verdict is not None and verdict.by_shims >= job.wanted_chance)
     return Answer(
         job=job,
         drawer=drawer,
@@ -74,8 +76,8 @@ def _answer(job: Job, drawer: Drawer, halt: Halt | None) -> Answer:
         assumed=(*job.assumed, *drawer.assumed),
         others=_others(search, drawer, estimate, verdict.plan, builds) if verdict else (),
         budget=share_out(job, drawer, estimate, search.law, verdict.plan) if verdict else (),
-        mend=None if met else find_mend(job, drawer, estimate, search, job.wanted_chance),
-        nearest="" if verdict else nearest_words(job, drawer, estimate, search),
+        mend=None if enough else find_mend(job, drawer, estimate, search, job.wanted_chance),
+        nearest="" if verdict or no_room else nearest_words(job, drawer, estimate, search),
     )
 
 
@@ -87,9 +89,9 @@ def _pass_simulation(
     best = judge(job, drawer, estimate, choice.plan, builds)
     found, bar, reached = best, wanted, choice.reached
     for _ in range(MOST_RAISES):
-        if found.chance >= wanted or not reached:
+        if found.by_shims >= wanted or not reached:
             break
-        bar = min(bar + max(wanted - found.chance, 0.001), 1.0 - 1e-6)
+        bar = min(bar + max(wanted - found.by_shims, 0.001), 1.0 - 1e-6)
         raised = choose(search, bar)
         if raised is None:
             break

@@ -79,6 +79,12 @@ class Verdict:
     results: tuple[ResultFound, ...]
     effective: float  # number of simulated builds that carry the weight
     cloud_um: np.ndarray  # [µm, (m, 2)] a few hundred simulated (backlash, pinch)
+    even_chance: float = 1.0  # that the spread round the wheel meets its limit, whatever is fitted
+
+    @property
+    def by_shims(self) -> float:
+        """The chance as far as shims decide it: that of everything but the spread."""
+        return min(self.chance / max(self.even_chance, 1e-9), 1.0)
 
 
 @dataclass(frozen=True, slots=True)

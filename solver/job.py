@@ -116,6 +116,7 @@ class Reading:
     fitted: tuple[Stack, ...] = ()
     spot: Spot = Spot()
     note: str = ""
+    around_um: tuple[float, ...] = ()  # backlash at equal steps of a turn of the wheel
 
     @property
     def repeats_um(self) -> tuple[float, ...]:
@@ -135,6 +136,33 @@ class Layout:
     shims: str = "outside"  # outside or inside the bearings
 
 
+WHERES = ("tightest", "mean", "all round")
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """How the backlash wanders round the wheel, as its limit states it."""
+
+    cosine_um: float  # of the first harmonic, from the first tooth on
+    sine_um: float
+    u_um: float  # standard uncertainty of either
+    tight_deg: float  # turn from the first tooth to the tight spot
+    teeth: int  # positions read
+    where: str  # 'tightest', 'mean' or 'all round': where the limit of the backlash applies
+    most_um: float  # limit of the spread, infinite without one
+    readings: tuple[int, ...]  # numbers in the file
+
+    @property
+    def half_um(self) -> float:
+        """Run-out: how far the backlash wanders from its mean, either way [µm]."""
+        return float((self.cosine_um**2 + self.sine_um**2) ** 0.5)
+
+    @property
+    def spread_um(self) -> float:
+        """Loosest less tightest [µm]."""
+        return 2.0 * self.half_um
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """Everything a job file says, checked."""
@@ -152,6 +180,21 @@ class Job:
     assumed: tuple[str, ...] = ()
     words: str = "UK"
     layout: Layout = Layout()
+    wheel: Round | None = None  # where the backlash was read round the wheel
+
+    @property
+    def shift_um(self) -> float:
+        """By how much the backlash that its limit is about is less than the mean [µm]."""
+        return self.wheel.half_um if self.wheel and self.wheel.where == "tightest" else 0.0
+
+    @property
+    def held_um(self) -> tuple[float, float]:
+        """Window that the mean backlash has to lie in, so that its limit is met [µm]."""
+        limit = self.limit("backlash")
+        low, high = limit.low_um + self.shift_um, limit.high_um + self.shift_um
+        if self.wheel and self.wheel.where == "all round":
+            low, high = low + self.wheel.half_um, high - self.wheel.half_um
+        return low, high
 
     def limit(self, result: str) -> Limit:
         """The limit of a result. result: 'backlash' or 'pinch'."""

@@ -7,14 +7,28 @@ import re
 import tomllib
 from pathlib import Path
 
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Layout, Limit, Seat, Spot
+from solver.job import (
+    PLAIN_SIDE,
+    WHEEL_SIDE,
+    WHERES,
+    Job,
+    Layout,
+    Limit,
+    Mesh,
+    Reading,
+    Round,
+    Seat,
+    Spot,
+)
 from solver.job_mesh import Ground, read_ground, read_mesh, read_spot
 from solver.job_readings import read_readings
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.plain_file import read_text
+from solver.teeth import spot_factor
 from solver.trouble import Fault, Trouble
 from solver.units import UNITS, said, unit_named
+from solver.wheel_round import find_round
 
 LARGEST_BYTES = 5_000_000
 USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
@@ -65,6 +79,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     tools = read_tools(root.page("tools"))
     ground = read_ground(_open(root, "mesh"))
     limits = _read_limits(_open(root, "limits"), ground)
+    where, most_um = _read_where(_open(root, "limits"))
     mesh = read_mesh(ground, limits[0].spot, seats)
     readings, left_out = read_readings(root, tools, ground)
     drawer = root.text("drawer").strip()
@@ -73,6 +88,11 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     title, words = root.text("title"), root.choice("words", ("UK", "US"), "UK")
     layout = _read_layout(_open(root, "layout"))
     notes.raise_faults()
+    wheel = _round(readings, limits[0], mesh, where or "all round", most_um)
+    if wheel and not where:
+        notes.assumed.append("limits of the backlash held at every tooth round the wheel")
+    if not wheel and (where or math.isfinite(most_um)):
+        notes.assumed.append("backlash even round the wheel, which no reading shows")
     return Job(
         title=" ".join(title.split()),
         unit=unit or "mm",
@@ -87,6 +107,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         assumed=tuple(dict.fromkeys(notes.assumed)),
         words=words,
         layout=layout,
+        wheel=wheel,
     )
 
 
@@ -134,19 +155,49 @@ def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
 
 def _read_limits(page: Page, ground: Ground) -> tuple[Limit, ...]:
     """The limits of backlash and pinch; there is no limit that stands in for a missing one."""
-    page.only(("backlash", "pinch", "end_float"))
+    page.only(("backlash", "backlash_spread", "pinch", "end_float"))
     if page.table.get("backlash") == NO_LIMIT:
         return Limit("backlash", -math.inf, math.inf), _read_pinch(page)
     backlash = Limit("backlash", FAULTY, FAULTY)
     inner = page.page("backlash", "a low and a high")
     if inner is not None:
-        inner.only(("low", "high", "read", "radius", "on", "example"))
+        inner.only(("low", "high", "where", "read", "radius", "on", "example"))
         low_um, high_um = _read_window(inner, 0.0)
         spot = read_spot(inner, ground)
         backlash = Limit("backlash", low_um, high_um, spot, example=inner.flag("example"))
     elif not page.has("backlash"):
         page.missing("backlash", "a low and a high", _MANUAL)
     return backlash, _read_pinch(page)
+
+
+def _read_where(page: Page) -> tuple[str, float]:
+    """Where round the wheel the backlash's limit applies, '' where unsaid; limit of its spread."""
+    where, most_um = "", math.inf
+    table = page.table.get("backlash")
+    if isinstance(table, dict) and "where" in table:
+        inner = Page(table, (*page.place, "backlash"), page.notes, page.unit)
+        where = inner.choice("where", WHERES, None)
+    if page.has("backlash_spread") and page.table["backlash_spread"] != NO_LIMIT:
+        inner_spread = page.page("backlash_spread", "a high")
+        if inner_spread is not None:
+            inner_spread.only(("high", "example"))
+            inner_spread.flag("example")
+            if inner_spread.has("high"):
+                most_um = inner_spread.length("high", low_um=0.0, above=True)
+            else:
+                inner_spread.missing("high", "the most that the manual allows", _MANUAL)
+    return where, most_um
+
+
+def _round(
+    readings: tuple[Reading, ...], limit: Limit, mesh: Mesh, where: str, most_um: float
+) -> Round | None:
+    """What the readings round the wheel say, as the limit states backlash."""
+    at_limit = spot_factor(limit.spot, mesh.teeth, mesh.edge_radius_um)
+    factors = tuple(
+        spot_factor(one.spot, mesh.teeth, mesh.edge_radius_um) / at_limit for one in readings
+    )
+    return find_round(readings, factors, where, most_um)
 
 
 _MANUAL = f'take them from the maker\'s manual for this unit, or write "{NO_LIMIT}" for one'

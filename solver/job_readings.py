@@ -18,8 +18,9 @@ from solver.job import (
 from solver.job_mesh import SPOT_KEYS, Ground, read_spot
 from solver.job_table import Notes, Page, meant, quoted
 from solver.units import said
+from solver.wheel_round import LEAST_TEETH, MOST_TEETH
 
-WAYS = ("value", "values", "goes", "at_least", "at_most")
+WAYS = ("value", "values", "goes", "at_least", "at_most", "around")
 SEAT_NAMES = (WHEEL_SIDE, PLAIN_SIDE)
 MOST_READINGS = 500
 _KEYS = ("of", "tool", *WAYS, "stops", "leaves", "within", "fitted", *SPOT_KEYS, "off", "note")
@@ -97,6 +98,7 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
     if not page.has("tool") and within_um == 0.0:
         page.missing("tool", "a tool, or within", "write the most the reading may be off as within")
     ways = values, *_ = _read_ways(page, low_um)
+    around = _read_around(page, of) if page.has("around") else ()
     if of in ("end float", "backlash") and sure and 0.0 in values:
         key = "value" if page.has("value") else "values"
         way_out = "write at_most = 0 instead: none to be felt bounds it from one side"
@@ -112,7 +114,7 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
                 found = f"{key} in a reading of {of}"
                 page.fault(key, found, "it only for backlash", "take it out")
     note = page.text("note")
-    return Reading(number, of, tool, *ways, leaves, within_um, fitted, spot, note)
+    return Reading(number, of, tool, *ways, leaves, within_um, fitted, spot, note, around)
 
 
 def _read_tool_name(page: Page, tools: tuple[Tool, ...]) -> Tool | None:
@@ -155,6 +157,19 @@ def _read_ways(
     at_least = page.length("at_least", low_um=low_um) if page.has("at_least") else None
     at_most = page.length("at_most", low_um=low_um) if page.has("at_most") else None
     return values, goes, stops, at_least, at_most
+
+
+def _read_around(page: Page, of: str) -> tuple[float, ...]:
+    """Backlash at equal steps of a turn [µm]; three to twelve of them."""
+    values = page.lengths("around", low_um=0.0)
+    if of != "backlash":
+        page.fault("around", f"around in a reading of {of}", "it only for backlash", "write values")
+    elif not page.has("tool"):
+        page.missing("tool", "a tool, for readings round the wheel", "name the dial")
+    elif values and not LEAST_TEETH <= len(values) <= MOST_TEETH:
+        found, wanted = f"{len(values)} of them", f"{LEAST_TEETH} to {MOST_TEETH} readings"
+        page.fault("around", found, wanted, "read at equal steps of one turn of the wheel")
+    return values
 
 
 def _read_fitted(page: Page, of: str, number: int) -> tuple[Stack, ...]:

@@ -143,13 +143,13 @@ class Law:
 
 def law_of(job: Job, estimate: Estimate) -> Law:
     """The normal law of a job. job, estimate. Returns: a Law."""
-    lash, squeeze = job.limit("backlash"), job.limit("pinch")
+    squeeze = job.limit("pinch")
     x = estimate.fit.x
     return Law(
         x[:4],
         x,
         estimate.fit.cov,
         (job.seats[0].sign, job.seats[1].sign),
-        (lash.low_um, lash.high_um),
+        job.held_um,
         (squeeze.low_um, squeeze.high_um),
     )

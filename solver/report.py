@@ -31,11 +31,13 @@ from solver.report_text import (
     pinch_sentence,
     plan_line,
     proof_sentence,
+    round_sentences,
     seat_total,
     spot_words,
     stack_line,
     table_rows,
     trade_words,
+    uneven_sentence,
     verdict_sentence,
     without_sentence,
 )
@@ -80,12 +82,14 @@ __all__ = [
     "plan_line",
     "proof_sentence",
     "risk_counts",
+    "round_sentences",
     "seat_total",
     "sentence",
     "spot_words",
     "stack_line",
     "table_rows",
     "trade_words",
+    "uneven_sentence",
     "verdict_sentence",
     "wanted_counts",
     "window",
@@ -107,6 +111,7 @@ def answer_as_text(answer: Answer) -> str:
         _what_goes_where(answer),
         _headed("How sure" if answer.verdict else "What is wanted", _how_sure(answer)),
         _headed("On the dial", _dial(answer)),
+        _headed("Round the wheel", _round(answer)),
         _headed("What it hangs on", _hangs_on(answer)),
         _headed("Readings", _readings(answer)),
         _headed("Assumed, not measured", _points(answer.assumed)),
@@ -148,6 +153,7 @@ def _warnings(answer: Answer) -> list[str]:
     rows = _wrapped(example_sentence(answer), "")
     if answer.status != "met":
         rows += _wrapped(f"{answer.status.upper()}: {verdict_sentence(answer)}", "")
+        rows += _wrapped(uneven_sentence(answer), "")
         if answer.verdict is None:
             rows += _wrapped(sentence(answer.nearest), "")
         if answer.agreement.state != "disagree":  # nothing is cut or bought on bad readings
@@ -205,6 +211,10 @@ def _dial(answer: Answer) -> list[str]:
             " these shims fitted, and choose again."
         )
     return rows + _wrapped(jam_sentence(answer))
+
+
+def _round(answer: Answer) -> list[str]:
+    return [row for said in round_sentences(answer) for row in _wrapped(said)]
 
 
 def _hangs_on(answer: Answer) -> list[str]:

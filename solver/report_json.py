@@ -7,6 +7,7 @@ from typing import Any
 
 from solver.findings import Answer, Estimated, Mend, Other, Share
 from solver.plan import Plan, SeatStack
+from solver.wheel_round import spread_chance
 
 Table = dict[str, Any]
 
@@ -34,6 +35,7 @@ def answer_as_json(answer: Answer) -> Table:
         "effective": _number(verdict.effective) if verdict else None,
         "mend": _mend(answer, answer.mend) if answer.mend else None,
         "nearest": answer.nearest,
+        "round": _round(answer),
         "left_out": list(answer.job.left_out),
         "title": answer.job.title,
         "unit": answer.job.unit,
@@ -133,6 +135,23 @@ def _without(answer: Answer) -> Table | None:
         "status": found.status,
         "chance": _number(found.chance),
         "seats": _seats(answer, found.plan) if found.plan else {},
+    }
+
+
+def _round(answer: Answer) -> Table | None:
+    wheel = answer.job.wheel
+    if wheel is None:
+        return None
+    return {
+        "run_out_um": _number(wheel.half_um),
+        "u_um": _number(wheel.u_um),
+        "spread_um": _number(wheel.spread_um),
+        "tight_deg": _number(wheel.tight_deg),
+        "teeth": wheel.teeth,
+        "where": wheel.where,
+        "most_um": _number(wheel.most_um),
+        "spread_chance": _number(spread_chance(wheel)),
+        "readings": list(wheel.readings),
     }
 
 

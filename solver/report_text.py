@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from solver.findings import Answer, Other, ResultFound
 from solver.job import Spot
 from solver.plan import Piece, Plan, SeatStack
@@ -19,6 +21,7 @@ from solver.report_words import (
     wanted_counts,
     window,
 )
+from solver.wheel_round import spread_chance
 
 
 def trade_words(answer: Answer) -> TradeWords:
@@ -153,13 +156,77 @@ def expect_sentence(answer: Answer) -> str:
     unit, words = answer.job.unit, trade_words(answer)
     beside = BESIDE[unit]
     low, high = found.expect_um
-    spot = spot_words(answer.job.limit("backlash").spot, unit)
+    spot = spot_words(answer.job.limit("backlash").spot, unit) + _round_words(answer)
     return (
         f"With these shims in, the {words.dial} {spot} should show"
         f" {both_lengths(found.predicted_um, unit)}; 95 builds of 100 show"
         f" {bare_length(low, unit)} to {length(high, unit)} ({bare_length(low, beside)} to"
         f" {length(high, beside)}). Outside that something is wrong (a burr, a curled shim, a"
         " carrier not pushed home, a reading): find it before you move a shim."
+    )
+
+
+def _round_words(answer: Answer) -> str:
+    """Where round the wheel the dial is meant to stand; '' where the wheel was read at one spot."""
+    wheel = answer.job.wheel
+    if wheel is None:
+        return ""
+    return {
+        "tightest": ", at the tightest tooth,",
+        "mean": ", as the mean round the wheel,",
+        "all round": ", as the mean round the wheel, every tooth counted in the band,",
+    }[wheel.where]
+
+
+def round_sentences(answer: Answer) -> list[str]:
+    """Say how the backlash wanders round the wheel. answer: the finished answer.
+
+    Returns sentences; none where it was read at one spot.
+    """
+    wheel, unit = answer.job.wheel, answer.job.unit
+    if wheel is None:
+        return []
+    tooth = round(wheel.tight_deg / 360.0 * wheel.teeth) % wheel.teeth + 1
+    said = [
+        f"The backlash wanders {both_lengths(wheel.spread_um, unit)} from its tightest tooth to its"
+        f" loosest (give or take {length(4.0 * wheel.u_um, unit)}); tightest about"
+        f" {wheel.tight_deg:.0f} degrees on from the first tooth read, near reading {tooth} of"
+        f" {wheel.teeth}.",
+        {
+            "tightest": "The limits are held at the tightest tooth.",
+            "mean": "The limits are held by the mean round the wheel.",
+            "all round": "The limits are held at every tooth, the tightest and the loosest too.",
+        }[wheel.where],
+    ]
+    if math.isfinite(wheel.most_um):
+        said.append(
+            f"The spread's own limit is {length(wheel.most_um, unit, True)}: met by"
+            f" {counts(spread_chance(wheel))} wheels that read like this."
+        )
+    return said
+
+
+def uneven_sentence(answer: Answer) -> str:
+    """Say that the wheel is at fault, where no shim is. answer: the answer. Returns '' else."""
+    verdict, wheel, wanted = answer.verdict, answer.job.wheel, answer.job.wanted_chance
+    if wheel is None:
+        return ""
+    mends = (
+        "No shim mends that: look for a burr or dirt under it, bolts drawn unevenly, a bent flange;"
+        " or read more teeth."
+    )
+    crown_wheel = trade_words(answer).crown_wheel
+    low, high = answer.job.held_um
+    if low >= high:
+        return (
+            f"Round the {crown_wheel} the backlash wanders"
+            f" {length(wheel.spread_um, answer.job.unit)}, more than its limits are apart. {mends}"
+        )
+    if verdict is None or verdict.even_chance >= wanted:
+        return ""
+    return (
+        f"The backlash wanders too far round the {crown_wheel}. By the shims alone it would be"
+        f" {counts(verdict.by_shims)}. {mends}"
     )
 
 

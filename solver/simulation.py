@@ -79,8 +79,9 @@ def _by_hand(job: Job, rows: tuple[Row, ...]) -> tuple[Row, ...]:
         spread = row.spread
         tool = readings[row.readings[0]].tool if row.readings else None
         if tool and spread.repeats_u_um:
-            repeats = readings[row.readings[0]].repeats_um
-            hand = scatter_um2(tool, job.readings) / len(repeats)
+            reading = readings[row.readings[0]]
+            count = len(reading.around_um or reading.repeats_um)
+            hand = scatter_um2(tool, job.readings) / count
             sd_um = math.sqrt(max(spread.sd_um**2 - spread.repeats_u_um**2, 0.0) + hand)
             spread = replace(spread, sd_um=sd_um, repeats_u_um=math.sqrt(hand))
         found.append(replace(row, spread=spread))

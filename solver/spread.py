@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from solver.job import Reading, Tool
+from solver.wheel_round import fit_harmonic, scatter_round_um2
 
 POOLED_FREEDOM = 10  # how many repeats the tool's own `repeat` counts for
 HAND_FREEDOM = 3  # the same, where all readings with a tool are asked together
@@ -82,7 +83,12 @@ def scatter_um2(tool: Tool, readings: tuple[Reading, ...]) -> float:
     squares = HAND_FREEDOM * (tool.repeat_um**2 + tool.step_um**2 / 12.0)
     freedom = HAND_FREEDOM
     for reading in readings:
-        if reading.tool == tool and reading.repeats_um:
+        if reading.tool != tool:
+            continue
+        if reading.around_um:
+            squares += fit_harmonic(reading.around_um).squares
+            freedom += len(reading.around_um) - 3
+        elif reading.repeats_um:
             mean = math.fsum(reading.repeats_um) / len(reading.repeats_um)
             squares += math.fsum((value - mean) ** 2 for value in reading.repeats_um)
             freedom += len(reading.repeats_um) - 1
@@ -92,6 +98,19 @@ def scatter_um2(tool: Tool, readings: tuple[Reading, ...]) -> float:
 def of_bracket(goes_um: float, stops_um: float, repeat_um: float) -> Spread:
     """Between the leaf that goes and the leaf that stops. goes_um, stops_um, repeat_um [µm]."""
     return Spread((goes_um + stops_um) / 2.0, (stops_um - goes_um) / 2.0, repeat_um)
+
+
+def of_round(values_um: tuple[float, ...], tool: Tool) -> Spread:
+    """Mean of readings round the wheel; its run-out is no scatter.
+
+    values_um: at equal steps of a turn [µm, (n,)]; tool. Source: pooled as GUM H.5.2.5 about the
+    first harmonic.
+    """
+    count, found = len(values_um), fit_harmonic(values_um)
+    freedom = count - 3
+    scattered = freedom > 0 and found.squares / tool.repeat_um**2 > chi2_99(freedom)
+    sd = math.sqrt(scatter_round_um2(values_um, tool.repeat_um, tool.step_um) / count)
+    return Spread(found.mean, 0.0, sd, scattered, False, sd, float(POOLED_FREEDOM + freedom))
 
 
 def of_reading(reading: Reading) -> Spread:
@@ -105,6 +124,8 @@ def of_reading(reading: Reading) -> Spread:
         bound = reading.at_most_um if reading.at_least_um is None else reading.at_least_um
         assert bound is not None
         base = Spread(bound, 0.0, max(tool.repeat_um, 0.1))
+    elif reading.around_um:
+        base = of_round(reading.around_um, tool)
     elif reading.stops_um is not None:
         base = of_bracket(max(reading.goes_um), reading.stops_um, tool.repeat_um)
     elif reading.goes_um:

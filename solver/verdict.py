@@ -11,13 +11,14 @@ from solver.drawer import Drawer
 from solver.estimate import Estimate
 from solver.findings import ResultFound, Verdict
 from solver.freedom import effective_freedom, student_quantile
-from solver.job import Job
+from solver.job import Job, Round
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
 from solver.pieces import SEATS, known_of
 from solver.plan import Plan
 from solver.simulation import Builds, simulate_builds, true_stacks_um
 
 CLOUD = 400
+RUN_OUT_SEED = 20_261
 BAND = 0.95  # share that the expanded uncertainty holds
 PANELS = 600  # of Simpson's rule, either side of no pinch
 
@@ -35,7 +36,7 @@ def judge(
     builds = builds or simulate_builds(job, estimate)
     lash, squeeze = job.limit("backlash"), job.limit("pinch")
     inside, ends = _ends_and_inside(job, drawer, estimate, plan, builds)
-    (lash_in, pinch_in), (least, most, pinch) = inside, ends
+    (lash_in, pinch_in, _), (least, most, pinch) = inside, ends
     mean, cov = predict_plan(job, drawer, estimate, plan)
     u_um = np.sqrt(np.diag(cov))
     freedom = _freedom(job, drawer, estimate, plan, u_um)
@@ -64,17 +65,21 @@ def judge(
             float(expanded[1]),
         ),
     )
+    tightest = least
+    if job.wheel is not None and job.wheel.where == "mean":  # it jams at its tight spot
+        tightest = least - _run_out_um(job.wheel, len(least))
     picked = _picked(builds)
     cloud = np.column_stack([(least[picked] + most[picked]) / 2.0, pinch[picked]])
     cloud.flags.writeable = False
     return Verdict(
         plan,
-        builds.share(lash_in & pinch_in),
+        builds.share(np.logical_and.reduce(inside)),
         normal_chance(job, drawer, estimate, plan),
-        builds.share(least <= 0.0),
+        builds.share(tightest <= 0.0),
         found,
         builds.effective,
         cloud,
+        builds.share(inside[2]),
     )
 
 
@@ -102,22 +107,38 @@ def simulated_chance(
     job, drawer, estimate; plan; builds of the job. Returns: 0 to 1.
     """
     inside, _ = _ends_and_inside(job, drawer, estimate, plan, builds)
-    return builds.share(inside[0] & inside[1])
+    return builds.share(np.logical_and.reduce(inside))
 
 
 def _ends_and_inside(
     job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds
-) -> tuple[tuple[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """For each build: whether backlash and pinch lie inside; and least and most backlash, pinch."""
+) -> tuple[tuple[np.ndarray, ...], tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """For each build: whether backlash, pinch and the spread round the wheel meet their limits.
+
+    And least and most backlash, as the limit takes it round the wheel, and the pinch.
+    """
     lash, squeeze = job.limit("backlash"), job.limit("pinch")
     stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)
     stacks *= np.array([seat.sign for seat in job.seats])
     pinch = stacks.sum(axis=1) - builds.x[:, CLEARANCE]
     travel = builds.x[:, GAP] - stacks[:, 0]
     least, most = backlash_range_um(builds.x[:, RATIO], travel, pinch, builds.x[:, SHARE])
+    even = np.ones(len(least), bool)
+    if job.wheel is not None:
+        out = _run_out_um(job.wheel, len(least))
+        even = 2.0 * out <= job.wheel.most_um
+        if job.wheel.where != "mean":
+            least, most = least - out, most + (out if job.wheel.where == "all round" else -out)
     lash_in = (least >= lash.low_um) & (most <= lash.high_um)
     pinch_in = (pinch >= squeeze.low_um) & (pinch <= squeeze.high_um)
-    return (lash_in, pinch_in), (least, most, pinch)
+    return (lash_in, pinch_in, even), (least, most, pinch)
+
+
+def _run_out_um(wheel: Round, builds: int) -> np.ndarray:
+    """Run-out of the teeth in every build [µm, (n,)], the same builds for every plan."""
+    rng = np.random.default_rng(RUN_OUT_SEED)
+    parts = np.array([[wheel.cosine_um], [wheel.sine_um]])
+    return np.asarray(np.hypot(*(parts + wheel.u_um * rng.standard_normal((2, builds)))))
 
 
 def _quantile(builds: Builds, values: np.ndarray, share: float) -> float:
@@ -217,12 +238,13 @@ def predict_plan(
 ) -> tuple[np.ndarray, np.ndarray]:
     """Predicted backlash and pinch [µm, (2,)] with their covariance [µm², (2, 2)].
 
-    job, drawer, estimate; plan. With end float the backlash is the middle of its range.
+    job, drawer, estimate; plan. With end float the backlash is the middle of its range; it is that
+    of the tightest tooth where its limit is, the run-out taken as it was found.
     """
     mean, cov = _law(_results(job, "pinched"), drawer, estimate, plan)
-    if mean[1] >= 0:
-        return mean, cov
-    return _law(_results(job, "middle"), drawer, estimate, plan)
+    if mean[1] < 0:
+        mean, cov = _law(_results(job, "middle"), drawer, estimate, plan)
+    return mean - np.array([job.shift_um, 0.0]), cov
 
 
 def normal_chance(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> float:
@@ -231,16 +253,16 @@ def normal_chance(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> f
     job, drawer, estimate; plan. Returns: 0 to 1. Source: JCGM 106 in two dimensions, Simpson's
     rule along the pinch.
     """
-    lash, squeeze = job.limit("backlash"), job.limit("pinch")
+    lash, squeeze = job.held_um, job.limit("pinch")
     low, high = squeeze.low_um, squeeze.high_um
     total = 0.0
     if high > 0:
         both = _law(_results(job, "pinched"), drawer, estimate, plan)
-        total += _slab((both, both), (lash.low_um, lash.high_um), max(low, 0.0), high)
+        total += _slab((both, both), lash, max(low, 0.0), high)
     if low < 0:
         near = _law(_results(job, "near"), drawer, estimate, plan)
         far = _law(_results(job, "far"), drawer, estimate, plan)
-        total += _slab((near, far), (lash.low_um, lash.high_um), low, min(high, 0.0))
+        total += _slab((near, far), lash, low, min(high, 0.0))
     return float(min(max(total, 0.0), 1.0))
 
 

@@ -134,7 +134,7 @@ def again(reading: Reading, times: int, job: Job, estimate: Estimate) -> Reading
 
 def _showing(reading: Reading, expected_um: float, times: int) -> Reading:
     """A reading whose values are such that it says what is expected."""
-    blank = replace(reading, values_um=(0.0,) * times)
+    blank = replace(reading, values_um=(0.0,) * times, around_um=())
     return replace(reading, values_um=(expected_um - of_reading(blank).centre_um,) * times)
 
 
@@ -236,7 +236,7 @@ def trial_reading(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> R
         _next(job), "backlash", tools[0], fitted=fitted, spot=job.limit("backlash").spot
     )
     mean, _ = predict_plan(job, drawer, estimate, plan)
-    return _showing(blank, float(mean[0]), TRIAL_REPEATS)
+    return _showing(blank, float(mean[0]) + job.shift_um, TRIAL_REPEATS)
 
 
 def _after_trial(job: Job, drawer: Drawer, trial: Reading, plan: Plan) -> _Outcomes | None:

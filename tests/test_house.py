@@ -21,6 +21,7 @@ CORRIDOR = (
     "units",
     "plain_file",
     "job",
+    "wheel_round",
     "drawer",
     "strip",
     "teeth",
