@@ -14,6 +14,7 @@ from desktop.reading_words import kind_of_tool, usual_way, way_in, where_words
 from solver.job import DIRECTIONS
 from solver.report_words import UNIT_SHOWN
 from solver.trouble import Fault, Place
+from solver.units import NotAQuantity, length_um
 
 NO_TOOL = ""  # among the choices of a tool: the reading says its own within
 MOST_LEAVES = 8  # offered; a file may say more
@@ -81,6 +82,8 @@ class ReadingCard(CardFields):
                 if place[-1] == "values":
                     value = edits.found_of(reading) or None
                 field.show_value(value, own, unit)
+        if self.polar is not None:
+            self.polar.show(_lengths_um(reading.get("around"), own), unit)
         self._fill_chips()
 
     def _fill_chips(self) -> None:
@@ -145,6 +148,14 @@ class ReadingCard(CardFields):
             field.take_focus()
             if isinstance(field, Field):
                 field.entry.icursor(held[1])
+
+
+def _lengths_um(values: object, unit: str) -> tuple[float, ...]:
+    """Lengths as typed [µm]; none where one of them is no length."""
+    try:
+        return tuple(length_um(one, unit) for one in values) if isinstance(values, list) else ()
+    except NotAQuantity:
+        return ()
 
 
 def _counts(many: object) -> list[object]:

@@ -11,6 +11,7 @@ from desktop import edits
 from desktop.form_chips import Choice, Flow, tip_on
 from desktop.form_kinds import LEAVES, LENGTH, LENGTHS, NUMBER, STACK
 from desktop.form_parts import Field, Line, Told, next_field
+from desktop.polar import Polar
 from desktop.reading_words import (
     FITTED_WHY,
     LEAVES_WHY,
@@ -64,6 +65,7 @@ class CardFields(Card):
         self.inside = ttk.Frame(self.body, style="Inner.TFrame")
         self.tools: Choice | None = None
         self.ways: Choice | None = None
+        self.polar: Polar | None = None  # of a backlash read round the wheel
 
     # Building
 
@@ -79,7 +81,7 @@ class CardFields(Card):
         self.inside = ttk.Frame(self.body, style="Inner.TFrame")
         self.inside.columnconfigure(0, weight=1)
         self.inside.grid(row=1, column=0, sticky="ew", pady=(theme.px(7), 0))
-        self.fields, self.lines = {}, {}
+        self.fields, self.lines, self.polar = {}, {}, None
         self.title.configure(text=title_of(of, words))
         off = self.reading.get("off") is True
         style = ttk.Style(self)
@@ -91,6 +93,9 @@ class CardFields(Card):
             self._build_off()
         else:
             self._build_found(words)
+            if self.way == "around":
+                self.polar = Polar(self.inside, theme)
+                self.polar.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(6), 0))
             for seat in FITTED_SEATS.get(of, ()):
                 self._build_seat(seat)
             self._build_chips(of, feelers)
@@ -125,7 +130,7 @@ class CardFields(Card):
         if self.way == "around":
             place = self.place_at("around")
             self._field(
-                row, place, LENGTHS, width=8,
+                row, place, LENGTHS, width=8, font="label",
                 edit=lambda values: edits.set_at(place, list(values) or None),
             ).grid(row=0, column=0, sticky="ew")  # fmt: skip
         elif self.way == "values":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -117,6 +118,7 @@ class Reading:
     spot: Spot = Spot()
     note: str = ""
     around_um: tuple[float, ...] = ()  # backlash at equal steps of a turn of the wheel
+    turn_deg: float | None = None  # how far the wheel was turned from the first of those teeth
 
     @property
     def repeats_um(self) -> tuple[float, ...]:
@@ -156,6 +158,11 @@ class Round:
     def half_um(self) -> float:
         """Run-out: how far the backlash wanders from its mean, either way [µm]."""
         return float((self.cosine_um**2 + self.sine_um**2) ** 0.5)
+
+    def wander_um(self, turn_deg: float) -> float:
+        """How far the backlash lies above its mean [µm]. turn_deg: from the first tooth."""
+        turn = math.radians(turn_deg)
+        return self.cosine_um * math.cos(turn) + self.sine_um * math.sin(turn)
 
     @property
     def spread_um(self) -> float:

@@ -91,6 +91,10 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     wheel = _round(readings, limits[0], mesh, where or "all round", most_um)
     if wheel and not where:
         notes.assumed.append("limits of the backlash held at every tooth round the wheel")
+    turned = [str(one.number) for one in readings if one.turn_deg is not None]
+    if turned and not wheel:
+        said_of = f"reading{'s' if len(turned) > 1 else ''} {' and '.join(turned)}"
+        notes.assumed.append(f"turn of {said_of} without effect: nothing was read round the wheel")
     if not wheel and (where or math.isfinite(most_um)):
         notes.assumed.append("backlash even round the wheel, which no reading shows")
     return Job(

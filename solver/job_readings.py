@@ -23,7 +23,9 @@ from solver.wheel_round import LEAST_TEETH, MOST_TEETH
 WAYS = ("value", "values", "goes", "at_least", "at_most", "around")
 SEAT_NAMES = (WHEEL_SIDE, PLAIN_SIDE)
 MOST_READINGS = 500
-_KEYS = ("of", "tool", *WAYS, "stops", "leaves", "within", "fitted", *SPOT_KEYS, "off", "note")
+_KEYS = (
+    "of", "tool", *WAYS, "stops", "leaves", "within", "fitted", "turn", *SPOT_KEYS, "off", "note",
+)  # fmt: skip
 _SETTLES = {  # what a reading bears on; two of these settle clearance and gap
     "total clearance": "clearance",
     "plain gap": "clearance",
@@ -114,7 +116,11 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
                 found = f"{key} in a reading of {of}"
                 page.fault(key, found, "it only for backlash", "take it out")
     note = page.text("note")
-    return Reading(number, of, tool, *ways, leaves, within_um, fitted, spot, note, around)
+    turn = page.angle("turn", -360.0, 360.0) if page.has("turn") else None
+    if turn is not None and (around or of in ("total clearance", "plain gap", "end float")):
+        found = "turn beside around" if around else f"turn in a reading of {of}"
+        page.fault("turn", found, "it only for what one spot of the wheel shows", "take it out")
+    return Reading(number, of, tool, *ways, leaves, within_um, fitted, spot, note, around, turn)
 
 
 def _read_tool_name(page: Page, tools: tuple[Tool, ...]) -> Tool | None:

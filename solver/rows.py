@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -105,6 +106,8 @@ def _reading_row(
         teeth, edge = job.mesh.teeth, job.mesh.edge_radius_um
         factor = spot_factor(reading.spot, teeth, edge) / spot_factor(limit_spot, teeth, edge)
         spread = _crooked(spread, reading.spot, teeth)
+    if job.wheel is not None:
+        spread = _referred(spread, reading, job, factor)
     stacks = [trial_stack(reading, seat, drawer, unknowns) for seat in SEATS]
     side = (reading.at_least_um is not None) - (reading.at_most_um is not None)
     return Row(
@@ -119,6 +122,29 @@ def _reading_row(
         side,
         reading.stops_um is not None,
     )
+
+
+def _referred(spread: Spread, reading: Reading, job: Job, factor: float) -> Spread:
+    """Refer what was read at one spot of the wheel to the mean round it.
+
+    Gaps wander by the backlash over the transfer ratio. A gap read nobody knows where may lie
+    anywhere between the tight spot and the loose one: run-out over the square root of two.
+    """
+    wheel, ratio = job.wheel, job.mesh.ratio
+    assert wheel is not None
+    if reading.of == "backlash":
+        per, doubt = factor, 0.0
+    elif reading.of in ("mesh gap", "travel to mesh", "far gap in mesh"):
+        per = -1.0 / ratio if reading.of == "far gap in mesh" else 1.0 / ratio
+        doubt = job.mesh.ratio_within / ratio / 3.0**0.5
+    else:
+        return spread
+    if reading.turn_deg is None:
+        lost = 0.0 if reading.of == "backlash" else per * wheel.half_um / 2.0**0.5
+        return replace(spread, sd_um=float(np.hypot(spread.sd_um, lost)))
+    shift = per * wheel.wander_um(reading.turn_deg)
+    sd = math.hypot(spread.sd_um, shift * doubt, per * wheel.u_um)
+    return replace(spread, centre_um=spread.centre_um - shift, sd_um=sd)
 
 
 def _crooked(spread: Spread, spot: Spot, teeth: Teeth | None) -> Spread:

@@ -49,11 +49,16 @@ def ask(bench: Bench) -> None:
     bench.press("Control-n")
 
 
+ROUND = (
+    "values = [7.8, 8.1, 7.7]", "around = [7.2, 7.9, 8.5, 8.8, 8.4, 7.8, 7.1, 6.9]"
+)  # fmt: skip
+TIGHTEST = ("high = 6.0,", 'high = 6.0, where = "tightest",')
 STATES: dict[str, State] = {
     "met": ((), in_card),
     "drawer": ((), lambda bench: bench.frame.middle.turn_to("drawer")),
     "set-up": ((), lambda bench: bench.frame.middle.turn_to("set-up")),
     "another": ((), pick),
+    "round": ((ROUND, TIGHTEST), nothing),
     "short": ((("chance = 0.95", "chance = 0.995"),), nothing),
     "disagree": ((("goes = 23.5\nstops = 24.5", "goes = 33.5\nstops = 34.5"),), nothing),
     "nothing-fits": ((("low = 5.5, high = 7.5", "low = 105.5, high = 107.5"),), nothing),

@@ -102,8 +102,10 @@ def test_the_chance_of_the_spread(half: float, u: float, most: float) -> None:
 
 
 def small() -> tuple[Job, Drawer]:
-    """A job and a drawer, the wheel read at one spot as yet."""
-    return a_job(wanted=0.5, mesh=Mesh(0.72, 0.05, 0.5, 0.1)), a_drawer(12, 3)
+    """A job and a drawer, nothing read round the wheel; the gap a quarter turn off its tooth."""
+    job = a_job(wanted=0.5, mesh=Mesh(0.72, 0.05, 0.5, 0.1))
+    gap = replace(job.readings[1], turn_deg=90.0)
+    return replace(job, readings=(job.readings[0], gap)), a_drawer(12, 3)
 
 
 def test_an_even_wheel_changes_nothing() -> None:
@@ -281,3 +283,49 @@ def test_slips_are_told(change: tuple[tuple[object, ...], object], words: str) -
     with pytest.raises(Trouble) as told:
         job_of(changed(change))
     assert any(words in str(fault) for fault in told.value.faults), told.value.faults
+
+
+def with_gap(turn_deg: float | None, gap_thou: float) -> Job:
+    """A job whose gap was read at one spot of a wheel that wanders by half a thou."""
+    readings = (
+        Reading(1, "total clearance", DIAL, values_um=(51.0 * THOU_UM,)),
+        Reading(2, "mesh gap", DIAL, values_um=(gap_thou * THOU_UM,), turn_deg=turn_deg),
+    )
+    job = a_job(readings=readings, mesh=Mesh(0.72, 0.02, 0.5, 0.1))
+    return replace(job, wheel=a_wheel(0.5, "mean", 0.1))  # tight at the first tooth
+
+
+@pytest.mark.parametrize(("turn_deg", "off"), [(0.0, 0.5), (90.0, 0.0), (180.0, -0.5)])
+def test_a_gap_read_at_one_spot_is_referred_to_the_mean(turn_deg: float, off: float) -> None:
+    """At the tight spot the gap is less than its mean by the run-out over the ratio. Exact."""
+    found = estimate_job(with_gap(turn_deg, 24.0), Drawer(())).fit
+    assert found.x[1] / THOU_UM == pytest.approx(24.0 + off / 0.72, abs=1e-6)
+
+
+def test_a_gap_read_nobody_knows_where_is_known_less_well() -> None:
+    """Run-out over the square root of two and the ratio, on top of the rest. Exact."""
+    known = estimate_job(with_gap(90.0, 24.0), Drawer(())).fit.cov[1, 1]
+    lost = estimate_job(with_gap(None, 24.0), Drawer(())).fit.cov[1, 1]
+    extra = (0.5 * THOU_UM / 0.72) ** 2 / 2.0 - (0.1 / 0.72) ** 2
+    assert lost - known == pytest.approx(extra, rel=1e-6)
+
+
+def test_a_backlash_read_at_one_tooth_is_referred_too() -> None:
+    """A tooth half a thou tighter than the mean: the mean is half a thou more. Exact."""
+    job, _ = small()
+    stacks = (Stack(WHEEL_SIDE, 18.0 * THOU_UM), Stack(PLAIN_SIDE, 39.3 * THOU_UM))
+    trial = Reading(3, "backlash", DIAL, (7.0 * THOU_UM,), fitted=stacks, turn_deg=0.0)
+    job = replace(job, readings=(*job.readings, trial), wheel=a_wheel(0.5, "mean"))
+    row = next(row for row in estimate_job(job, Drawer(())).rows if 3 in row.readings)
+    assert row.spread.centre_um == pytest.approx(7.5 * THOU_UM)
+
+
+def test_a_turn_with_nothing_to_turn_to_is_said() -> None:
+    """Assumed to do nothing without a reading round the wheel; refused where senseless."""
+    turned = (("readings", 1, "turn"), 90)
+    once = ((("readings", 2, "around"), None), (("readings", 2, "value"), 7.5))
+    assert job_of(changed(turned)).readings[1].turn_deg == 90.0
+    assert any("without effect" in said for said in job_of(changed(turned, *once)).assumed)
+    for number in (0, 2):
+        with pytest.raises(Trouble):
+            job_of(changed((("readings", number, "turn"), 90)))
