@@ -14,6 +14,7 @@ from solver.report import (
     sentence,
     uneven_sentence,
     verdict_sentence,
+    warm_sentences,
     without_sentence,
 )
 
@@ -80,6 +81,8 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
     said.append((example_sentence(answer), True))
     if found.kind == "met":
         said.append((_band(answer), True))
+    if found.kind != "disagree":
+        said += [(words, False) for words in warm_sentences(answer)]
     return tuple((text, needed) for text, needed in said if text)
 
 

@@ -10,7 +10,7 @@ from desktop.form_kinds import LEAVES
 from desktop.form_parts import Field
 from desktop.reading_faults import sort_faults
 from desktop.reading_fields import ON_TOOTH, CardFields
-from desktop.reading_words import kind_of_tool, usual_way, way_in, where_words
+from desktop.reading_words import CIRCUMSTANCES, kind_of_tool, usual_way, way_in, where_words
 from solver.job import DIRECTIONS
 from solver.report_words import UNIT_SHOWN
 from solver.trouble import Fault, Place
@@ -42,6 +42,7 @@ class ReadingCard(CardFields):
         reading = edits.readings_of(table)[number]
         if reading.get("of") != self.reading.get("of"):
             self.way, self.where_open, self.own_within = "", False, False
+            self.around_open = False
         self.way = way_in(reading) or self.way or usual_way(reading, table)
         self.own_within = self.own_within or "within" in reading
         self.table, self.reading = table, reading
@@ -49,7 +50,8 @@ class ReadingCard(CardFields):
         feelers = kind_of_tool(reading.get("tool"), table) == "feelers" or "leaves" in reading
         needs = (
             number, of, self.way, bool(reading.get("off") is True), self.where_open, words,
-            feelers, self.own_within or "tool" not in reading,
+            feelers, self.own_within or "tool" not in reading, self.around_open,
+            *(key in reading for key in CIRCUMSTANCES),
         )  # fmt: skip
         if needs != self._built:
             held = self._held()
@@ -63,6 +65,8 @@ class ReadingCard(CardFields):
         """Put the keyboard on the field of a place. place. Returns whether there is one."""
         if len(place) > 2 and place[2] in _WHERE:
             self.open_where(True)
+        if len(place) > 2 and place[2] in CIRCUMSTANCES and not self.around_open:
+            self._do("around")
         near = _nearest(place, self.fields)
         field = self.fields[near] if near else next(iter(self.fields.values()), None)
         if field is not None:

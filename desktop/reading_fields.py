@@ -13,8 +13,10 @@ from desktop.form_kinds import LEAVES, LENGTH, LENGTHS, NUMBER, STACK
 from desktop.form_parts import Field, Line, Told, next_field
 from desktop.polar import Polar
 from desktop.reading_words import (
+    CIRCUMSTANCES,
     FITTED_WHY,
     LEAVES_WHY,
+    TURNED,
     WAY_WHYS,
     WAY_WORDS,
     WHERE_WHY,
@@ -50,7 +52,7 @@ class CardFields(Card):
         self.number, self.way = 0, ""
         self.reading: edits.Table = {}
         self.table: edits.Table = {}
-        self.where_open = self.own_within = False
+        self.where_open = self.own_within = self.around_open = False
         self.fields: dict[Place, Field | Choice] = {}
         self.lines: dict[Place, Line] = {}
         self.body.columnconfigure(0, weight=1)
@@ -101,6 +103,8 @@ class CardFields(Card):
             self._build_chips(of, feelers)
             if of == "backlash" and self.where_open:
                 self._build_where()
+            if self.around_open or any(key in self.reading for key in CIRCUMSTANCES):
+                self._build_circumstances(of)
             if not theme.large:
                 text = str(self.reading.get("note") or hint_of(of))
                 if text:
@@ -211,8 +215,11 @@ class CardFields(Card):
         self.more = Choice(row, theme, self._do, marks=False)
         self.more.grid(row=0, column=1, sticky="ne", padx=(theme.px(5), 0))
         self.more.offer(
-            (("repeat", "Repeat it"), ("off", "Leave it out"), ("remove", "Remove it")), word="⋯"
-        )
+            (
+                ("repeat", "Repeat it"), ("around", "It was warm, or read at one tooth"),
+                ("off", "Leave it out"), ("remove", "Remove it"),
+            ), word="⋯",
+        )  # fmt: skip
 
     def _build_where(self) -> None:
         """Where and how a backlash is read."""
@@ -236,6 +243,21 @@ class CardFields(Card):
             field = self._field(row, place, kind, label=label, font="label")
             field.grid(row=0, column=0, sticky="e")
             tip_on(field.entry, theme, WHERE_WHY)
+            self._line(place)
+
+    def _build_circumstances(self, of: str) -> None:
+        """How warm it was, and where the wheel stood."""
+        theme = self._theme
+        turned = "turn" in self.reading or (self.way != "around" and of in TURNED)
+        for key in ("temperature", "turn") if turned else ("temperature",):
+            row = ttk.Frame(self.inside, style="Inner.TFrame")
+            row.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
+            row.columnconfigure(0, weight=1)
+            place = self.place_at(key)
+            label, why = CIRCUMSTANCES[key]
+            field = self._field(row, place, NUMBER, label=label, font="label")
+            field.grid(row=0, column=0, sticky="e")
+            tip_on(field.entry, theme, why)
             self._line(place)
 
     def _field(self, row: ttk.Frame, place: Place, kind: Any, **looks: Any) -> Field:
@@ -283,6 +305,9 @@ class CardFields(Card):
     def _do(self, what: str) -> None:
         if what == "repeat":
             self._tell(edits.repeat_reading(self.number), ("readings", self.number + 1))
+        elif what == "around":
+            self.around_open = True
+            self._tell(lambda table: table, self.place_at("temperature"))
         elif what == "remove":
             self._tell(edits.remove_reading(self.number), self.place_at())
         else:

@@ -54,6 +54,19 @@ WAY_WHYS = {
     "around": "Read at three to twelve teeth, at equal steps of one turn of the wheel, in order, "
     "from the same tooth each time. The tight spot and how far the teeth wander come out of them.",
 }
+CIRCUMSTANCES = {  # of a reading, each with its label and why
+    "temperature": (
+        "parts at (°C)",
+        "A housing of another metal than its carrier grows away from it: what was read warm is "
+        "brought to 20 °C by what the set-up says of both.",
+    ),
+    "turn": (
+        "wheel turned by (°)",
+        "How far from the first tooth that was read round the wheel: what one spot shows is "
+        "brought to the mean.",
+    ),
+}
+TURNED = ("mesh gap", "travel to mesh", "far gap in mesh", "backlash")  # read at one spot
 _CALLED = {  # parts of names, as the reader of the job goes by
     "feeler": "feelers",
     "dial": "dial",

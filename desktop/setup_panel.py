@@ -17,6 +17,7 @@ from desktop.setup_sections import (
     build_limits,
     build_mesh,
     build_seats,
+    build_warmth,
     pinch_kind,
     show_limits,
 )
@@ -100,6 +101,7 @@ class SetupPanel(ttk.Frame):
         build_seats(form)
         build_mesh(form, table, unit)
         build_tools(form, tools, unit=unit, words=words)
+        build_warmth(form, unit)
         build_layout(form)
         form.section("Assumed", "What stands in for what the job does not say, said as such.")
         self.assumed_line = form.note("")

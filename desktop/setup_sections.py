@@ -7,13 +7,14 @@ from functools import partial
 from tkinter import ttk
 
 from desktop import setup_words as say
-from desktop.edits import Table, value_at
+from desktop.edits import Table, remove_at, value_at
 from desktop.form_chips import Choice, tip_on
 from desktop.form_kinds import CHANCE, NUMBER, WORDS
 from desktop.setup_edits import own_limit, set_of_seat, set_pruned, set_teeth
 from desktop.setup_form import Form
 from desktop.widgets import Segments
 from solver.job import DIRECTIONS, PLAIN_SIDE, WHEEL_SIDE
+from solver.metals import EXPANSIONS
 from solver.report_words import TRADE_WORDS, UNIT_SHOWN
 from solver.units import UNITS
 
@@ -186,6 +187,29 @@ def _pair(form: Form, key: str, label: str, why: str) -> None:
     form.field(row, places[0], NUMBER, why=why)
     form.field(row, places[1], NUMBER, label="within", why=why)
     form.line(*places, ("mesh", key))
+
+
+def build_warmth(form: Form, unit: str) -> None:
+    """Build metals and temperatures. form; unit: shown."""
+    form.section("Warmth", say.WARMTH_NOTE, ("warmth",))
+    for key in ("housing", "carrier"):
+        row = form.named(key.capitalize(), why=say.METAL_WHY)
+        form.pick(row, ("warmth", key), [(m, m) for m in EXPANSIONS], why=say.METAL_WHY)
+        form.line(("warmth", key))
+    row = form.named("Width", why=say.WIDTH_WHY)
+    form.field(row, ("warmth", "width"), width=7, why=say.WIDTH_WHY)
+    form.after(row, f"{UNIT_SHOWN[unit]} between the bearing seats")
+    form.line(("warmth", "width"))
+    row = form.named("At work")
+    form.field(row, ("warmth", "working"), NUMBER)
+    form.after(row, "°C, as the oil gets")
+    form.line(("warmth", "working"), ("warmth",))
+    row = form.named("")
+    away = ttk.Button(
+        row, text=say.ONE_METAL, style="Chip.TButton",
+        command=lambda: form.told(remove_at(("warmth",)), ("warmth",), False),
+    )  # fmt: skip
+    away.bind("<Return>", lambda _: away.invoke())
 
 
 def build_layout(form: Form) -> None:

@@ -73,6 +73,13 @@ TOOL_WHYS = {
     "repeat": "The standard deviation of one reading by the same hand. It is never 0.",
     "step": "The smallest division, or the step from one leaf to the next.",
 }
+WARMTH_NOTE = (
+    "Only where housing and carrier are of different metals: readings are brought to 20 °C by the "
+    "temperature in their card, and pinch and backlash told for the unit at work."
+)
+METAL_WHY = "Aluminium grows twice as far as steel or iron: the bearings lose pinch as it warms."
+WIDTH_WHY = "How far apart the two bearing seats are in the housing: that is the length that grows."
+ONE_METAL = "No, both are of one metal"
 LAYOUT_NOTE = "How the axle is drawn. The numbers do not depend on it."
 NOTHING_ASSUMED = "Nothing."
 ASSUMED_LATER = "Listed once nothing is missing or faulty above or among the readings."

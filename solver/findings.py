@@ -152,6 +152,19 @@ class Worth:
 
 
 @dataclass(frozen=True, slots=True)
+class Warm:
+    """Pinch and backlash at working temperature, where they were aimed at 20 °C."""
+
+    celsius: float
+    grown_um: float  # by how much the free clearance is larger
+    pinch_um: float  # negative: end float
+    pinch_u_um: float
+    least_um: float  # backlash; the two are equal unless there is end float
+    most_um: float
+    backlash_u_um: float
+
+
+@dataclass(frozen=True, slots=True)
 class Without:
     """What the answer would be without the reading that stands against all the others."""
 

@@ -118,6 +118,7 @@ class Reading:
     spot: Spot = Spot()
     note: str = ""
     around_um: tuple[float, ...] = ()  # backlash at equal steps of a turn of the wheel
+    celsius: float | None = None  # temperature of the parts, 20 unless said [°C]
     turn_deg: float | None = None  # how far the wheel was turned from the first of those teeth
 
     @property
@@ -136,6 +137,16 @@ class Layout:
 
     wheel: str = "left"
     shims: str = "outside"  # outside or inside the bearings
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """Metals and temperature: what grows how far."""
+
+    housing_per_k: float  # expansion
+    carrier_per_k: float
+    width_um: float  # between the bearing seats
+    working_c: float | None = None  # temperature at work [°C]
 
 
 WHERES = ("tightest", "mean", "all round")
@@ -187,6 +198,7 @@ class Job:
     assumed: tuple[str, ...] = ()
     words: str = "UK"
     layout: Layout = Layout()
+    warmth: Warmth | None = None  # where housing and carrier are of different metals
     wheel: Round | None = None  # where the backlash was read round the wheel
 
     @property

@@ -19,11 +19,13 @@ from solver.job import (
     Round,
     Seat,
     Spot,
+    Warmth,
 )
 from solver.job_mesh import Ground, read_ground, read_mesh, read_spot
 from solver.job_readings import read_readings
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
+from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
 from solver.plain_file import read_text
 from solver.teeth import spot_factor
 from solver.trouble import Fault, Trouble
@@ -35,7 +37,7 @@ USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
 NO_LIMIT = "no limit"
 _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
-    "layout",
+    "layout", "warmth",
 )  # fmt: skip
 
 
@@ -82,6 +84,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     where, most_um = _read_where(_open(root, "limits"))
     mesh = read_mesh(ground, limits[0].spot, seats)
     readings, left_out = read_readings(root, tools, ground)
+    warmth = _read_warmth(root.page("warmth"))
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
@@ -92,6 +95,8 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     if wheel and not where:
         notes.assumed.append("limits of the backlash held at every tooth round the wheel")
     turned = [str(one.number) for one in readings if one.turn_deg is not None]
+    if warmth is None and any(one.celsius is not None for one in readings):
+        notes.assumed.append("housing and carrier of one metal: temperatures change nothing")
     if turned and not wheel:
         said_of = f"reading{'s' if len(turned) > 1 else ''} {' and '.join(turned)}"
         notes.assumed.append(f"turn of {said_of} without effect: nothing was read round the wheel")
@@ -111,6 +116,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         assumed=tuple(dict.fromkeys(notes.assumed)),
         words=words,
         layout=layout,
+        warmth=warmth,
         wheel=wheel,
     )
 
@@ -191,6 +197,39 @@ def _read_where(page: Page) -> tuple[str, float]:
             else:
                 inner_spread.missing("high", "the most that the manual allows", _MANUAL)
     return where, most_um
+
+
+def _read_warmth(page: Page | None) -> Warmth | None:
+    """Metals, width and working temperature; None where the file says nothing of them."""
+    if page is None:
+        return None
+    page.only(("housing", "carrier", "width", "working"))
+    metals = [_read_metal(page, key) for key in ("housing", "carrier")]
+    width_um = FAULTY
+    if page.has("width"):
+        width_um = page.length("width", low_um=0.0, above=True)
+    else:
+        page.missing("width", "the width between the bearing seats", 'write width = "150 mm"')
+    working = None
+    if page.has("working"):
+        way_out = "write it in degrees Celsius, without a unit"
+        working = page.number("working", -40.0, 200.0, way_out)
+    side = f"{WHEEL_SHARE:g} within {WHEEL_SHARE_WITHIN:g} of the width on the wheel's side"
+    page.notes.assumed.append(f"{side}; expansion within 10 %, temperatures within 3 K")
+    return Warmth(metals[0], metals[1], width_um, working)
+
+
+def _read_metal(page: Page, key: str) -> float:
+    """Expansion per kelvin of a named metal, or of the number in the file [1e-6 per K]."""
+    value = page.table.get(key)
+    if isinstance(value, str):
+        name = page.choice(key, tuple(EXPANSIONS), None)
+        return EXPANSIONS.get(name, FAULTY) * 1e-6
+    if value is None:
+        page.missing(key, f"one of {', '.join(EXPANSIONS)}", "or its expansion in 1e-6 per kelvin")
+        return FAULTY
+    way_out = "write its expansion in 1e-6 per kelvin, such as 23, or the metal's name"
+    return page.number(key, 0.0, 60.0, way_out) * 1e-6
 
 
 def _round(

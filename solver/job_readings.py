@@ -24,7 +24,8 @@ WAYS = ("value", "values", "goes", "at_least", "at_most", "around")
 SEAT_NAMES = (WHEEL_SIDE, PLAIN_SIDE)
 MOST_READINGS = 500
 _KEYS = (
-    "of", "tool", *WAYS, "stops", "leaves", "within", "fitted", "turn", *SPOT_KEYS, "off", "note",
+    "of", "tool", *WAYS, "stops", "leaves", "within", "fitted", "turn", "temperature", *SPOT_KEYS,
+    "off", "note",
 )  # fmt: skip
 _SETTLES = {  # what a reading bears on; two of these settle clearance and gap
     "total clearance": "clearance",
@@ -117,10 +118,16 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
                 page.fault(key, found, "it only for backlash", "take it out")
     note = page.text("note")
     turn = page.angle("turn", -360.0, 360.0) if page.has("turn") else None
+    celsius = None
+    if page.has("temperature"):
+        way_out = "write it in degrees Celsius, without a unit"
+        celsius = page.number("temperature", -40.0, 200.0, way_out)
     if turn is not None and (around or of in ("total clearance", "plain gap", "end float")):
         found = "turn beside around" if around else f"turn in a reading of {of}"
         page.fault("turn", found, "it only for what one spot of the wheel shows", "take it out")
-    return Reading(number, of, tool, *ways, leaves, within_um, fitted, spot, note, around, turn)
+    return Reading(
+        number, of, tool, *ways, leaves, within_um, fitted, spot, note, around, celsius, turn
+    )  # fmt: skip
 
 
 def _read_tool_name(page: Page, tools: tuple[Tool, ...]) -> Tool | None:

@@ -39,6 +39,7 @@ from solver.report_text import (
     trade_words,
     uneven_sentence,
     verdict_sentence,
+    warm_sentences,
     without_sentence,
 )
 from solver.report_words import (
@@ -92,6 +93,7 @@ __all__ = [
     "uneven_sentence",
     "verdict_sentence",
     "wanted_counts",
+    "warm_sentences",
     "window",
     "without_sentence",
 ]
@@ -111,7 +113,8 @@ def answer_as_text(answer: Answer) -> str:
         _what_goes_where(answer),
         _headed("How sure" if answer.verdict else "What is wanted", _how_sure(answer)),
         _headed("On the dial", _dial(answer)),
-        _headed("Round the wheel", _round(answer)),
+        _headed("Round the wheel", _said(round_sentences(answer))),
+        _headed("Warm", _said(warm_sentences(answer))),
         _headed("What it hangs on", _hangs_on(answer)),
         _headed("Readings", _readings(answer)),
         _headed("Assumed, not measured", _points(answer.assumed)),
@@ -213,8 +216,8 @@ def _dial(answer: Answer) -> list[str]:
     return rows + _wrapped(jam_sentence(answer))
 
 
-def _round(answer: Answer) -> list[str]:
-    return [row for said in round_sentences(answer) for row in _wrapped(said)]
+def _said(sentences: list[str]) -> list[str]:
+    return [row for said in sentences for row in _wrapped(said)]
 
 
 def _hangs_on(answer: Answer) -> list[str]:

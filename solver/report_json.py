@@ -7,6 +7,7 @@ from typing import Any
 
 from solver.findings import Answer, Estimated, Mend, Other, Share
 from solver.plan import Plan, SeatStack
+from solver.warmth import at_work
 from solver.wheel_round import spread_chance
 
 Table = dict[str, Any]
@@ -36,6 +37,7 @@ def answer_as_json(answer: Answer) -> Table:
         "mend": _mend(answer, answer.mend) if answer.mend else None,
         "nearest": answer.nearest,
         "round": _round(answer),
+        "warm": _warm(answer),
         "left_out": list(answer.job.left_out),
         "title": answer.job.title,
         "unit": answer.job.unit,
@@ -152,6 +154,20 @@ def _round(answer: Answer) -> Table | None:
         "most_um": _number(wheel.most_um),
         "spread_chance": _number(spread_chance(wheel)),
         "readings": list(wheel.readings),
+    }
+
+
+def _warm(answer: Answer) -> Table | None:
+    warm = at_work(answer)
+    if warm is None:
+        return None
+    return {
+        "celsius": warm.celsius,
+        "grown_um": _number(warm.grown_um),
+        "pinch_um": _number(warm.pinch_um),
+        "pinch_u_um": _number(warm.pinch_u_um),
+        "backlash_um": [_number(warm.least_um), _number(warm.most_um)],
+        "backlash_u_um": _number(warm.backlash_u_um),
     }
 
 

@@ -10,6 +10,7 @@ from solver.plan import Piece, Plan, SeatStack
 from solver.report_words import (
     BESIDE,
     TRADE_WORDS,
+    UNIT_SHOWN,
     TradeWords,
     bare_length,
     both_lengths,
@@ -21,6 +22,7 @@ from solver.report_words import (
     wanted_counts,
     window,
 )
+from solver.warmth import at_work
 from solver.wheel_round import spread_chance
 
 
@@ -202,6 +204,33 @@ def round_sentences(answer: Answer) -> list[str]:
         said.append(
             f"The spread's own limit is {length(wheel.most_um, unit, True)}: met by"
             f" {counts(spread_chance(wheel))} wheels that read like this."
+        )
+    return said
+
+
+def warm_sentences(answer: Answer) -> list[str]:
+    """Say what pinch and backlash become at working temperature. answer: the finished answer.
+
+    Returns sentences; none where the job does not say.
+    """
+    warm, unit, words = at_work(answer), answer.job.unit, trade_words(answer)
+    if warm is None:
+        return []
+    grown, fit = abs(warm.grown_um), words.pinch if warm.pinch_um >= 0 else words.end_float
+    lash = bare_length(warm.least_um, unit)
+    if abs(warm.most_um - warm.least_um) >= 0.05:
+        lash += f" to {bare_length(warm.most_um, unit)}"
+    said = [
+        f"At {warm.celsius:g} °C the housing has grown {both_lengths(grown, unit)}"
+        f" {'more' if warm.grown_um >= 0 else 'less'} than the carrier:"
+        f" {fit} {length(abs(warm.pinch_um), unit)} (give or take"
+        f" {length(2.0 * warm.pinch_u_um, unit)}), backlash {lash} {UNIT_SHOWN[unit]} (give or take"
+        f" {length(2.0 * warm.backlash_u_um, unit)})."
+    ]
+    if warm.pinch_um < 0 and answer.job.limit("pinch").low_um >= 0:
+        said.append(
+            f"The bearings come loose there. The manual's {words.pinch} is for a cold unit and as a"
+            " rule allows for that: ask it, or the maker, before you believe either figure."
         )
     return said
 

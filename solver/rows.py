@@ -13,6 +13,7 @@ from solver.mechanics import CLEARANCE, GAP, RATIO, backlash, pinch
 from solver.pieces import SEATS, Unknowns, trial_stack
 from solver.spread import Spread, of_reading
 from solver.teeth import out_of_line_band, spot_factor
+from solver.warmth import cooled
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,6 +109,8 @@ def _reading_row(
         spread = _crooked(spread, reading.spot, teeth)
     if job.wheel is not None:
         spread = _referred(spread, reading, job, factor)
+    if job.warmth is not None:
+        spread = cooled(spread, reading, job.warmth, factor, job.mesh.ratio, job.mesh.share)
     stacks = [trial_stack(reading, seat, drawer, unknowns) for seat in SEATS]
     side = (reading.at_least_um is not None) - (reading.at_most_um is not None)
     return Row(

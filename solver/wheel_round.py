@@ -60,7 +60,7 @@ def find_round(
 ) -> Round | None:
     """What the readings round the wheel say of its run-out.
 
-    readings: of the job; factors: how each compares with the backlash as its limit states it;
+    readings: of the job; factors: how each compares with the backlash as its limit states it [1];
     where: the limit applies; most_um: limit of the spread, infinite for none. Returns: the Round,
     the harmonics of several readings averaged by their weights; None where none goes round.
     """
