@@ -56,8 +56,8 @@ def cooled(
     """Bring a warm reading to 20 °C.
 
     spread: as read [µm]; reading; warmth; factor: how a backlash reading compares with its limit's
-    [1]; ratio, share: transfer ratio and pinch share as known beforehand. Returns: the spread at 20 °C, wider
-    by what is not known of the growth. Limits: first order, the ratio and share as they are.
+    [1]; ratio, share: transfer ratio and pinch share as known beforehand. Returns: the spread at
+    20 °C, wider by what is not known of the growth. Limits: first order, ratio and share as given.
     """
     if reading.celsius is None:
         return spread
