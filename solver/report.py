@@ -37,6 +37,7 @@ from solver.report_text import (
     stack_line,
     table_rows,
     trade_words,
+    unchecked_line,
     uneven_sentence,
     verdict_sentence,
     warm_sentences,
@@ -90,6 +91,7 @@ __all__ = [
     "stack_line",
     "table_rows",
     "trade_words",
+    "unchecked_line",
     "uneven_sentence",
     "verdict_sentence",
     "wanted_counts",
@@ -242,7 +244,7 @@ def _readings(answer: Answer) -> list[str]:
         rows += _points([f"{name}: {length(off, unit)}" for name, off in agreement.unnoticed_um])
     if agreement.unchecked:
         rows += ["  Nothing checks these; a slip in one of them would not be noticed:"]
-        rows += _points(agreement.unchecked)
+        rows += _points([unchecked_line(name) for name in agreement.unchecked])
     if left_out:
         numbers = listed([str(number) for number in left_out])
         noun = "reading" if len(left_out) == 1 else "readings"

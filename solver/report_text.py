@@ -45,6 +45,23 @@ def headline(answer: Answer) -> str:
     return {0: "Fit no shims", 1: "Fit this one shim"}.get(shims, f"Fit these {shims} shims")
 
 
+_CHECKED_BY = {
+    "total clearance": "a far gap in mesh would check it, or an end float with shims in",
+    "mesh gap": "a far gap in mesh would check it, or a travel to mesh with shims in",
+    "far gap in mesh": "a mesh gap and a total clearance would check it",
+    "plain gap": "a total clearance would check it",
+    "end float": "a total clearance would check it",
+    "travel to mesh": "a mesh gap would check it",
+    "backlash": "a second trial fit with other shims would check it",
+}
+
+
+def unchecked_line(label: str) -> str:
+    """Say which reading would check one that nothing checks. label: of it. Returns text."""
+    of = label.partition(" (reading")[0]
+    return f"{label}: {_CHECKED_BY[of]}" if of in _CHECKED_BY else label
+
+
 def agreement_sentence(answer: Answer) -> str:
     """Say how badly the readings sit together. answer: the answer. Returns '' where they agree."""
     agreement = answer.agreement

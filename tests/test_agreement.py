@@ -11,6 +11,7 @@ from solver.drawer import Drawer
 from solver.estimate import estimate_job
 from solver.findings import Agreement
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Mesh, Reading, Stack, Tool
+from solver.report_text import unchecked_line
 from tests.jobs import DIAL, FEELERS, THOU_UM, a_job
 
 CLOCK = Tool("clock", 0.0, 4.0, 0.0, 0.0, "dial")
@@ -228,3 +229,29 @@ def test_a_wrong_reading_is_named_however_far_off(gap_thou: float) -> None:
     alone = re.search(r"the others make it (\d+\.\d) thou", said)
     assert alone is not None and float(alone[1]) == pytest.approx(22.9, abs=0.11)
     assert agreement(bench_readings(23.0)).suspects == ()
+
+
+def test_what_would_check_a_reading_really_does() -> None:
+    """For each kind of reading that nothing checks, adding what the report names checks it."""
+    fitted = (Stack(WHEEL_SIDE, 8.0 * THOU_UM), Stack(PLAIN_SIDE, 20.0 * THOU_UM))
+    base = (
+        Reading(1, "total clearance", FEELERS, values_um=(36.5 * THOU_UM,)),
+        Reading(2, "mesh gap", FEELERS, values_um=(15.0 * THOU_UM,)),
+    )
+    far = Reading(3, "far gap in mesh", FEELERS, values_um=(21.5 * THOU_UM,))
+    loose = Reading(3, "end float", FEELERS, values_um=(8.5 * THOU_UM,), fitted=fitted)
+    travel = Reading(3, "travel to mesh", FEELERS, values_um=(7.0 * THOU_UM,), fitted=fitted[:1])
+    for adds, checked in (
+        (far, {"total clearance", "mesh gap"}),
+        (loose, {"total clearance"}),
+        (travel, {"mesh gap"}),
+    ):
+        job = a_job(readings=(*base, adds))
+        unchecked = set(check_agreement(job, estimate_job(job, Drawer(()))).unchecked)
+        assert not checked & unchecked
+        for of in checked:
+            assert adds.of in unchecked_line(of)
+    alone = a_job(readings=base)
+    assert set(check_agreement(alone, estimate_job(alone, Drawer(()))).unchecked) == {
+        "total clearance", "mesh gap",
+    }  # fmt: skip

@@ -76,7 +76,7 @@ def faults_of(table: dict[str, Any]) -> tuple[Fault, ...]:
 
 
 SHARE = "a number above 0 and below 1"
-WAYS = "exactly one of value, values, goes, at_least, at_most"
+WAYS = "exactly one of value, values, goes, at_least, at_most, around"
 SLIPS: list[tuple[str, object, str, str, str]] = [
     ("unit", None, "unit", "nothing", "one of mm, um, in, thou"),
     ("unit", "furlong", "unit", "'furlong'", "one of mm, um, in, thou"),

@@ -348,6 +348,8 @@ MORE_KEYS = {
     "effective",
     "mend",
     "nearest",
+    "round",
+    "warm",
     "left_out",
     "title",
     "unit",
