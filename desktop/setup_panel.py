@@ -20,6 +20,7 @@ from desktop.setup_sections import (
     build_warmth,
     pinch_kind,
     show_limits,
+    show_warmth,
 )
 from desktop.setup_tools import build_tools, show_tools
 from desktop.theme import Theme
@@ -68,6 +69,7 @@ class SetupPanel(ttk.Frame):
             self._build(table, tuple(map(str, tools)), unit, words)
         self.form.show_values(table, unit)
         show_limits(self.form, table, self._pinch)
+        show_warmth(self.form, table)
         show_tools(self.form, table, unit, words)
         self.form.show_faults(faults)
         self.assumed = list(assumed)

@@ -18,6 +18,7 @@ from solver.metals import EXPANSIONS
 from solver.report_words import TRADE_WORDS, UNIT_SHOWN
 from solver.units import UNITS
 
+METALS = (("", "not said"), *((metal, metal) for metal in EXPANSIONS))
 WHERE_WORDS = (("tightest", "tightest tooth"), ("mean", "mean"), ("all round", "every tooth"))
 ON = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
 
@@ -113,6 +114,15 @@ def _window(form: Form, key: str, label: str, unit: str) -> None:
     form.marks[key] = mark
 
 
+def show_warmth(form: Form, table: Table) -> None:
+    """Show what the fields of the metals do not. form; table: the job's."""
+    for key in ("housing", "carrier"):
+        chip, value = form.fields[("warmth", key)], value_at(table, ("warmth", key), "")
+        if isinstance(chip, Choice):
+            known = str(value) in EXPANSIONS or value == ""
+            chip.offer(METALS, str(value) if known else "", "" if known else f"{value} per K, 1e-6")
+
+
 def show_limits(form: Form, table: Table, pinch: str) -> None:
     """Show what the fields of the limits do not. form; table: the job's; pinch: key in use."""
     for key in ("backlash", pinch):
@@ -194,8 +204,16 @@ def build_warmth(form: Form, unit: str) -> None:
     form.section("Warmth", say.WARMTH_NOTE, ("warmth",))
     for key in ("housing", "carrier"):
         row = form.named(key.capitalize(), why=say.METAL_WHY)
-        form.pick(row, ("warmth", key), [(m, m) for m in EXPANSIONS], why=say.METAL_WHY)
-        form.line(("warmth", key))
+        place = ("warmth", key)
+
+        def chosen(value: str, place: tuple[str, ...] = place) -> None:
+            form.told(set_pruned(place, value or None), place, False)
+
+        chip = Choice(row, form.theme, chosen, place=place)
+        chip.offer(METALS)
+        tip_on(chip, form.theme, say.METAL_WHY)
+        form.fields[place] = chip
+        form.line(place)
     row = form.named("Width", why=say.WIDTH_WHY)
     form.field(row, ("warmth", "width"), width=7, why=say.WIDTH_WHY)
     form.after(row, f"{UNIT_SHOWN[unit]} between the bearing seats")

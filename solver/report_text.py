@@ -46,7 +46,7 @@ def headline(answer: Answer) -> str:
 
 
 _CHECKED_BY = {
-    "total clearance": "a far gap in mesh would check it, or an end float with shims in",
+    "total clearance": "a far gap in mesh would check it, or the play left with shims in",
     "mesh gap": "a far gap in mesh would check it, or a travel to mesh with shims in",
     "far gap in mesh": "a mesh gap and a total clearance would check it",
     "plain gap": "a total clearance would check it",

@@ -59,10 +59,12 @@ def window(root: tk.Tk, monkeypatch: pytest.MonkeyPatch) -> Iterator[tk.Toplevel
     # window is under it, and ends in a fault of memory once that one has shrunk or gone.
     made.event_generate("<Motion>", warp=True, x=1919, y=1079)
     made.update()
+    gc.disable()  # as the program does (desktop/litter.py): a worker must not collect Tk's litter
     yield made
     made.update()
     made.destroy()
     root.update()
+    gc.enable()
     gc.collect()  # here, on the main thread, and not in some worker later
     if faults:
         raise faults[0]

@@ -13,6 +13,7 @@ from shots import ROUND, TIGHTEST
 from test_window import edited
 from whole_window import Bench
 
+from desktop.edits import remove_at
 from desktop.polar import TOO_FEW, Polar
 from desktop.theme import apply_theme
 from solver.units import UM_PER
@@ -92,3 +93,49 @@ def test_the_card_of_a_wheel_read_round(opened: Opened, tmp_path: Path) -> None:
     bench.put(card.fields[("readings", 2, "values")], "7.0 7.1")
     bench.settle()
     assert bench.window.asking.answer.job.wheel is None
+
+
+def test_a_warm_reading_and_where_the_wheel_stood(opened: Opened, tmp_path: Path) -> None:
+    """Both are typed in the card, by way of its menu; the answer tells of the unit at work."""
+    metals = 'housing = "aluminium"\ncarrier = "steel"\nwidth = "150 mm"\nworking = 80\n\n[limits]'
+    path = edited(tmp_path, ROUND, TIGHTEST, ("[limits]", f"[warmth]\n{metals}"))
+    bench = opened(path, size="1920x1080").start()
+    cold = bench.window.asking.answer.estimates[0].value
+    assert any(text.startswith("At 80 °C") for text in bench.frame.answer.written())
+    card: Any = bench.frame.readings.cards[0]
+    assert ("readings", 0, "temperature") not in card.fields
+    card._do("around")
+    bench.settle()
+    assert ("readings", 0, "turn") not in card.fields  # a clearance is the same all round
+    bench.put(card.fields[("readings", 0, "temperature")], "35")
+    bench.settle()
+    job = bench.window.asking.answer.job
+    assert job.readings[0].celsius == 35.0
+    grown = 150_000.0 * 11.5e-6 * 15.0
+    assert bench.window.asking.answer.estimates[0].value < cold - 0.5 * grown
+    card = bench.frame.readings.cards[1]
+    card._do("around")
+    bench.settle()
+    bench.put(card.fields[("readings", 1, "turn")], "90")
+    bench.settle()
+    assert bench.window.asking.answer.job.readings[1].turn_deg == 90.0
+
+
+def test_metals_are_chosen_in_the_set_up(opened: Opened, tmp_path: Path) -> None:
+    """Chosen, shown, and taken away again with one button's edit."""
+    bench = opened(edited(tmp_path)).start()
+    bench.frame.middle.turn_to("set-up")
+    bench.settle()
+    form = bench.frame.middle.setup.form
+    form.fields[("warmth", "housing")]._told("aluminium")
+    form.fields[("warmth", "carrier")]._told("steel")
+    bench.put(form.fields[("warmth", "width")], "150 mm")
+    bench.put(form.fields[("warmth", "working")], "80")
+    bench.settle()
+    warmth = bench.window.asking.answer.job.warmth
+    assert warmth is not None and warmth.working_c == 80.0
+    assert form.fields[("warmth", "housing")].value == "aluminium"
+    form.told(remove_at(("warmth",)), ("warmth",), False)
+    bench.settle()
+    assert bench.window.asking.answer.job.warmth is None
+    assert form.fields[("warmth", "housing")].value == ""
