@@ -18,7 +18,7 @@ from solver.units import NotAQuantity, length_um
 
 NO_TOOL = ""  # among the choices of a tool: the reading says its own within
 MOST_LEAVES = 8  # offered; a file may say more
-_WHERE = ("read", "radius", "on", "lever_angle", "out_of_line")
+_WHERE = ("read", "radius", "radius_within", "on", "lever_angle", "out_of_line")
 
 
 class ReadingCard(CardFields):

@@ -232,6 +232,7 @@ class CardFields(Card):
             self._line(place)
         for key, label in (
             ("radius", "radius of the dial"),
+            ("radius_within", "known within"),
             ("lever_angle", "lever at an angle of (°)"),
             ("out_of_line", "out of line by (°)"),
         ):
@@ -239,7 +240,7 @@ class CardFields(Card):
             row.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
             row.columnconfigure(0, weight=1)
             place = self.place_at(key)
-            kind = LENGTH if key == "radius" else NUMBER
+            kind = LENGTH if key.startswith("radius") else NUMBER
             field = self._field(row, place, kind, label=label, font="label")
             field.grid(row=0, column=0, sticky="e")
             tip_on(field.entry, theme, WHERE_WHY)

@@ -24,6 +24,7 @@ class Spot:
 
     read: str = DIRECTIONS[0]
     radius_um: float | None = None  # of the dial's plunger from the wheel's axis
+    radius_within_um: float = 0.0  # how well that radius is known, at most
     lever_deg: float = 0.0  # lever-type indicator: its arm's angle to the surface
     out_of_line_deg: float = 0.0  # plunger out of line: spread only, no correction
     off_tooth: bool = False  # on a lever or flange, not on a tooth

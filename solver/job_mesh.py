@@ -14,7 +14,7 @@ USUAL_RATIO = (0.75, 0.25)  # common practice, no source
 LEAST_GEAR_RATIO = 2.5  # below it the usual ratio says nothing
 USUAL_SHARE, SHARE_WITHIN, SHARE_WITHIN_COVER = 0.5, 0.25, 0.35
 TEETH_WITHIN_SHARE = 0.15  # of the ratio from the teeth, until a trial fit speaks
-SPOT_KEYS = ("read", "radius", "lever_angle", "out_of_line", "on")
+SPOT_KEYS = ("read", "radius", "radius_within", "lever_angle", "out_of_line", "on")
 _KEYS = ("transfer_ratio", "pinch_share", "teeth", "ratio", "member", "edge_radius")
 _TEETH_KEYS = (
     "pressure_angle",
@@ -103,6 +103,12 @@ def read_spot(page: Page, ground: Ground) -> Spot:
     """
     read = page.choice("read", DIRECTIONS, DIRECTIONS[0])
     radius = page.length("radius", low_um=0.0, above=True) if page.has("radius") else None
+    within = page.length("radius_within", 0.0, low_um=0.0)
+    if within and radius is None:
+        page.fault("radius_within", "no radius", "the radius it is about", "write radius as well")
+    if radius is not None and within >= radius:
+        found = said(page.table["radius_within"])
+        page.fault("radius_within", found, "less than the radius", "mend one of the two")
     lever = page.angle("lever_angle", -60.0, 60.0, 0.0)
     out_of_line = page.angle("out_of_line", -30.0, 30.0, 0.0)
     off_tooth = page.choice("on", ("tooth", "lever"), "tooth") == "lever"
@@ -119,7 +125,9 @@ def read_spot(page: Page, ground: Ground) -> Spot:
         page.fault("radius", said(page.table["radius"]), "a tooth edge to compare it by", way_out)
     if out_of_line and not ground.teeth_given:
         page.notes.assumed.append("tooth at 35 degrees, for a plunger out of line")
-    return Spot(read, radius, lever, out_of_line, off_tooth)
+    if lever:
+        page.notes.assumed.append("angle of a dial's lever within 5 degrees")
+    return Spot(read, radius, within, lever, out_of_line, off_tooth)
 
 
 def read_mesh(ground: Ground, limit_spot: Spot, seats: tuple[Seat, ...]) -> Mesh:

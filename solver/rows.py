@@ -12,7 +12,7 @@ from solver.job import Job, Reading, Spot, Teeth
 from solver.mechanics import CLEARANCE, GAP, RATIO, backlash, pinch
 from solver.pieces import SEATS, Unknowns, trial_stack
 from solver.spread import Spread, of_reading
-from solver.teeth import out_of_line_band, spot_factor
+from solver.teeth import out_of_line_band, spot_doubt, spot_factor
 from solver.warmth import cooled
 
 
@@ -151,7 +151,9 @@ def _referred(spread: Spread, reading: Reading, job: Job, factor: float) -> Spre
 
 
 def _crooked(spread: Spread, spot: Spot, teeth: Teeth | None) -> Spread:
-    """Widen a reading whose plunger was out of line: spread only, no correction."""
+    """Widen a reading by where its dial stood; out of line there is no correction, only spread."""
+    doubt = abs(spread.centre_um) * spot_doubt(spot)
+    spread = replace(spread, sd_um=math.hypot(spread.sd_um, doubt))
     if not spot.out_of_line_deg:
         return spread
     low, high = out_of_line_band(spot.out_of_line_deg, teeth)

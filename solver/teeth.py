@@ -15,6 +15,7 @@ import math
 
 from solver.job import DIRECTIONS, Spot, Teeth
 
+LEVER_WITHIN_DEG = 5.0  # what the eye makes of a lever's angle; common practice, no source
 UNKNOWN_SPIRAL_DEG = 35.0  # where the teeth are not known: the usual spiral, and the worse case
 
 
@@ -60,6 +61,20 @@ def spot_factor(spot: Spot, teeth: Teeth | None, edge_radius_um: float | None) -
             raise ValueError("a radius needs the radius of the tooth edge")
         factor *= spot.radius_um / edge_radius_um
     return factor / _cos(spot.lever_deg)  # a lever-type indicator reads high: true = read cos
+
+
+def spot_doubt(spot: Spot) -> float:
+    """How far a reading may be off by where the dial stood [share of it, standard uncertainty].
+
+    spot: where and how. Returns 0 for a tooth edge along the rotation. The radius as far as it is
+    said to be known, a lever's angle within 5 degrees. Source: first-order law, rectangular.
+    """
+    radius = spot.radius_within_um / spot.radius_um if spot.radius_um else 0.0
+    lever = 0.0
+    if spot.lever_deg:
+        steep = math.radians(abs(spot.lever_deg))
+        lever = math.tan(steep) * math.radians(LEVER_WITHIN_DEG)
+    return math.hypot(radius, lever) / math.sqrt(3.0)
 
 
 def out_of_line_band(out_of_line_deg: float, teeth: Teeth | None) -> tuple[float, float]:

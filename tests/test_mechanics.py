@@ -129,7 +129,7 @@ def ratio_seen(spot: Spot, shown_um: float) -> float:
         Reading(3, "backlash", EXACT, values_um=(shown_um,), fitted=fitted, spot=spot),
     )
     job: Job = a_job(
-        readings=readings, tools=(EXACT,), mesh=Mesh(0.75, 0.25, 0.5, 0.2, TEETH, 90_000.0)
+        readings=readings, tools=(EXACT,), mesh=Mesh(0.8, 0.25, 0.5, 0.2, TEETH, 90_000.0)
     )
     return float(estimate_job(job, Drawer(())).fit.x[2])
 

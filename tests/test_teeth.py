@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
-from solver.job import DIRECTIONS, Spot, Teeth
+from solver.drawer import Drawer
+from solver.estimate import estimate_job
+from solver.job import DIRECTIONS, PLAIN_SIDE, WHEEL_SIDE, Mesh, Reading, Spot, Stack, Teeth
 from solver.teeth import (
     out_of_line_band,
+    spot_doubt,
     spot_factor,
     transfer_ratio_from_teeth,
     wheel_pitch_deg,
 )
+from tests.jobs import DIAL, a_job
 
 # Own algebra, not published, computed apart from the program; wheel, then pinion, each at a spiral
 # of 0, 30 and 35 degrees, four decimals as noted.
@@ -97,3 +102,29 @@ def test_spots_that_need_what_is_not_known() -> None:
     with pytest.raises(ValueError, match="needs the radius"):
         spot_factor(Spot(radius_um=1.0), None, None)
     assert math.isclose(spot_factor(Spot(), None, None), 1.0)
+
+
+def test_where_a_dial_stood_is_not_known_exactly() -> None:
+    """79 mm within 1, exact by the rectangular; a lever at 20 degrees, 5 either way, by cosines."""
+    radius = Spot(radius_um=79_000.0, radius_within_um=1_000.0)
+    assert spot_doubt(radius) == pytest.approx(1.0 / 79.0 / 3.0**0.5)
+    lever = spot_doubt(Spot(lever_deg=20.0)) * 3.0**0.5
+    one, other = (math.cos(math.radians(angle)) for angle in (25.0, 15.0))
+    assert lever == pytest.approx((other - one) / 2.0 / math.cos(math.radians(20.0)), rel=0.01)
+    assert spot_doubt(Spot()) == 0.0
+
+
+@pytest.mark.parametrize(
+    "spot", [Spot(radius_um=79_000.0, radius_within_um=2_000.0), Spot(lever_deg=20.0)]
+)
+def test_that_widens_the_reading(spot: Spot) -> None:
+    """By its share of what was read, on top of the dial's own. Exact."""
+    fitted = (Stack(WHEEL_SIDE, 457.0), Stack(PLAIN_SIDE, 998.0))
+    job = a_job(mesh=Mesh(0.72, 0.1, 0.5, 0.2, edge_radius_um=90_000.0))
+    us = []
+    for where in (Spot(), spot):
+        trial = Reading(3, "backlash", DIAL, values_um=(180.0,), fitted=fitted, spot=where)
+        wider = replace(job, readings=(*job.readings, trial))
+        row = next(r for r in estimate_job(wider, Drawer(())).rows if 3 in r.readings)
+        us.append(row.spread.u_um)
+    assert us[1] ** 2 - us[0] ** 2 == pytest.approx((180.0 * spot_doubt(spot)) ** 2)
