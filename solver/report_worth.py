@@ -7,7 +7,7 @@ import textwrap
 from solver.findings import LEAST_GAIN, Answer, Further, Worth
 from solver.report_advice import mend_sentence
 from solver.report_json import Table
-from solver.report_text import headline, trade_words
+from solver.report_text import headline, trade_words, uneven_sentence
 from solver.report_words import counts, number_of, wanted_counts
 
 WIDTH = 88
@@ -53,6 +53,8 @@ def advised(answer: Answer, worth: Worth) -> tuple[str, Further | None]:
     """
     if answer.agreement.state == "disagree":
         return "Neither yet", None
+    if uneven_sentence(answer):
+        return "See to the wheel first", None
     wanted, readings = answer.job.wanted_chance, worth.readings
     easy = [one for one in readings if one.effort != "assembly"]
     best = max(easy, key=lambda one: one.chance, default=None)
@@ -77,6 +79,8 @@ def worth_advice(answer: Answer, worth: Worth) -> str:
             "Neither yet: the readings disagree, and nothing can be weighed against readings of"
             " which one is wrong. Read those again first."
         )
+    if lead == "See to the wheel first":
+        return f"{lead}. {uneven_sentence(answer)}"
     named = further_words(answer, about) if about else ""
     brings = f"brings {counts(about.chance)}" if about else ""
     if lead == "Fit it":

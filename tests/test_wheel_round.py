@@ -20,6 +20,7 @@ from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Mesh, Reading, Round, Stack
 from solver.job_file import read_job
 from solver.report import answer_as_text, round_sentences, uneven_sentence
 from solver.report_json import answer_as_json
+from solver.report_worth import worth_advice
 from solver.simulation import simulate_builds
 from solver.spread import of_reading
 from solver.trouble import Trouble
@@ -179,6 +180,8 @@ def test_a_spread_beyond_its_limit_is_no_shims_fault() -> None:
     assert uneven.chance == pytest.approx(plain.chance * uneven.verdict.even_chance, abs=0.02)
     assert "No shim mends that" in answer_as_text(uneven)
     assert uneven_sentence(plain) == ""
+    advice = worth_advice(uneven, weigh_readings(uneven))
+    assert advice.startswith("See to the wheel first. The backlash wanders too far")
 
 
 def test_teeth_that_wander_more_than_the_limits_are_apart() -> None:
