@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 import zlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -39,6 +39,7 @@ class Builds:
     x: np.ndarray  # [(n, d)] unknowns, in the estimate's order
     weight: np.ndarray  # [(n,)] sums to 1
     effective: float  # number of builds that carry the weight
+    errors: dict[str, np.ndarray] = field(default_factory=dict)  # of pieces, once drawn [µm]
 
     def share(self, inside: np.ndarray) -> float:
         """Weighted share of builds. inside: truth of each [(n,)]. Returns: 0 to 1."""
@@ -290,5 +291,8 @@ def _error_um(lot: Lot, name: str, unknowns: Unknowns, builds: Builds) -> np.nda
     place = unknowns.index.get(name)
     if place is not None:
         return np.asarray(builds.x[:, place])
-    rng = np.random.default_rng((SEED, zlib.crc32(name.encode())))
-    return drawn(Spread(0.0, lot.within_um, 0.0), len(builds.x), rng)
+    known = f"{name} within {lot.within_um}"
+    if known not in builds.errors:
+        rng = np.random.default_rng((SEED, zlib.crc32(name.encode())))
+        builds.errors[known] = drawn(Spread(0.0, lot.within_um, 0.0), len(builds.x), rng)
+    return builds.errors[known]

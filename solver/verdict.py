@@ -49,7 +49,7 @@ def judge(
             lash.low_um,
             lash.high_um,
             builds.share(lash_in),
-            (_quantile(builds, least, 0.025), _quantile(builds, most, 0.975)),
+            _band(builds, least, most),
             freedom[0],
             float(expanded[0]),
         ),
@@ -60,7 +60,7 @@ def judge(
             squeeze.low_um,
             squeeze.high_um,
             builds.share(pinch_in),
-            (_quantile(builds, pinch, 0.025), _quantile(builds, pinch, 0.975)),
+            _band(builds, pinch, pinch),
             freedom[1],
             float(expanded[1]),
         ),
@@ -141,11 +141,24 @@ def _run_out_um(wheel: Round, builds: int) -> np.ndarray:
     return np.asarray(np.hypot(*(parts + wheel.u_um * rng.standard_normal((2, builds)))))
 
 
-def _quantile(builds: Builds, values: np.ndarray, share: float) -> float:
+def _band(builds: Builds, least: np.ndarray, most: np.ndarray) -> tuple[float, float]:
+    """Where 95 % of the builds lie, equal tails; of the least below, of the most above."""
+    tail = (1.0 - BAND) / 2.0
+    if least is not most and not np.array_equal(least, most):
+        return quantiles(builds, least, (tail,))[0], quantiles(builds, most, (1.0 - tail,))[0]
+    low, high = quantiles(builds, least, (tail, 1.0 - tail))
+    return low, high
+
+
+def quantiles(builds: Builds, values: np.ndarray, shares: tuple[float, ...]) -> list[float]:
+    """Values below which shares of the builds lie.
+
+    builds; values: of each [any unit, (n,)]; shares: 0 to 1 [1]. Returns them. Source: JCGM 101, 7.7.
+    """
     order = np.argsort(values)
     reached = np.cumsum(builds.weight[order])
-    at = int(np.searchsorted(reached, share))
-    return float(values[order[min(at, len(order) - 1)]])
+    places = np.minimum(np.searchsorted(reached, shares), len(order) - 1)
+    return [float(values[order[at]]) for at in places]
 
 
 def _picked(builds: Builds) -> np.ndarray:

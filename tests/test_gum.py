@@ -16,7 +16,7 @@ from solver.least_squares import fit
 from solver.plan import Piece, Plan, SeatStack
 from solver.simulation import Builds, drawn, simulate_builds
 from solver.spread import Spread
-from solver.verdict import _quantile, judge
+from solver.verdict import judge, quantiles
 from tests.jobs import a_job
 
 ROOT3 = math.sqrt(3.0)
@@ -236,7 +236,8 @@ def banded(draws: np.ndarray, share: float) -> tuple[float, float]:
     count = len(draws)
     builds = Builds(draws[:, None], np.full(count, 1.0 / count), float(count))
     tail = (1.0 - share) / 2.0
-    return _quantile(builds, draws, tail), _quantile(builds, draws, 1.0 - tail)
+    low, high = quantiles(builds, draws, (tail, 1.0 - tail))
+    return low, high
 
 
 def test_supplement_mass() -> None:
