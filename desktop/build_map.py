@@ -289,7 +289,7 @@ class BuildMap(tk.Frame):
 
 def _result(answer: Answer, name: str) -> ResultFound:
     """A result; one without limits at nought where the job has no such limit."""
-    found = next((r for r in answer.verdict.results if r.name == name), None)  # type: ignore[union-attr]
+    found = next((r for r in answer.verdict.results if r.name == name), None)  # type: ignore[union-attr]  # there is a verdict
     return found or ResultFound(name, 0.0, 0.0, -math.inf, math.inf, 1.0, (0.0, 0.0), math.inf, 0.0)
 
 

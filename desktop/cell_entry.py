@@ -22,7 +22,7 @@ class CellEntry:
         self.entry = ttk.Entry(tree, font=theme.font("body"), style="Cell.TEntry")
         self.cell: tuple[str, str] | None = None  # item and column being edited
         for sequence, way in _WAYS.items():
-            self.entry.bind(sequence, lambda _event, way=way: self._end(way))  # type: ignore[misc]
+            self.entry.bind(sequence, lambda _event, way=way: self._end(way))  # type: ignore[misc]  # mypy infers no lambda with a default
         self.entry.bind("<Escape>", lambda _event: self._end("", given_up=True))
         self.entry.bind("<FocusOut>", self._on_focus_out)
 

@@ -63,7 +63,7 @@ def first_stop(widget: Any) -> tk.Misc | None:
     """Find where Tab would stop first inside a part of the window. widget: the part. Returns it."""
     if widget.winfo_viewable():
         if bool(widget.tk.call("tk::FocusOK", widget)) and widget.winfo_class() not in _PASSED:
-            return widget  # type: ignore[no-any-return]
+            return widget  # type: ignore[no-any-return]  # tkinter types no children
         for child in widget.winfo_children():
             found = first_stop(child)
             if found is not None:

@@ -67,7 +67,7 @@ def bearing_at(side: Side, inside: bool) -> tuple[float, float]:
 def box(left: float, top: float, right: float, bottom: float, **look: object) -> Shape:
     """Draw an upright box. left, top, right, bottom: its sides; look: as of Shape. Returns it."""
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
-    return Shape(corners, **look)  # type: ignore[arg-type]
+    return Shape(corners, **look)  # type: ignore[arg-type]  # keywords of one Shape
 
 
 def bores(side: Side, way: float, inside: bool) -> list[Shape]:

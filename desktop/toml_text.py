@@ -161,7 +161,7 @@ def _item(value: object, place: tuple[str, ...]) -> Item:
         table: Any = tomlkit.table() if own else tomlkit.inline_table()
         for key, below in value.items():
             table.append(key, _item(below, (*place, key)))
-        return table  # type: ignore[no-any-return]
+        return table  # type: ignore[no-any-return]  # tomlkit types no items
     if isinstance(value, list):
         if place == ("readings",) and value and all(isinstance(one, dict) for one in value):
             many = tomlkit.aot()

@@ -153,7 +153,8 @@ def _band(builds: Builds, least: np.ndarray, most: np.ndarray) -> tuple[float, f
 def quantiles(builds: Builds, values: np.ndarray, shares: tuple[float, ...]) -> list[float]:
     """Values below which shares of the builds lie.
 
-    builds; values: of each [any unit, (n,)]; shares: 0 to 1 [1]. Returns them. Source: JCGM 101, 7.7.
+    builds; values: of each [any unit, (n,)]; shares: 0 to 1 [1]. Returns them. Source: JCGM 101,
+    7.7.
     """
     order = np.argsort(values)
     reached = np.cumsum(builds.weight[order])
