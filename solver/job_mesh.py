@@ -125,6 +125,8 @@ def read_spot(page: Page, ground: Ground) -> Spot:
         page.fault("radius", said(page.table["radius"]), "a tooth edge to compare it by", way_out)
     if out_of_line and not ground.teeth_given:
         page.notes.assumed.append("tooth at 35 degrees, for a plunger out of line")
+    if radius is not None and not within and page.has("of"):
+        page.notes.assumed.append("radius of a dial taken as exact")
     if lever:
         page.notes.assumed.append("angle of a dial's lever within 5 degrees")
     return Spot(read, radius, within, lever, out_of_line, off_tooth)

@@ -332,3 +332,14 @@ def test_a_turn_with_nothing_to_turn_to_is_said() -> None:
     for number in (0, 2):
         with pytest.raises(Trouble):
             job_of(changed((("readings", number, "turn"), 90)))
+
+
+def test_a_radius_taken_as_exact_is_listed() -> None:
+    """Said how well it is known: nothing is assumed; unsaid: it is."""
+    edge = (("mesh",), {"edge_radius": "90 mm"})
+    alone = job_of(changed(edge, (("readings", 2, "radius"), "79 mm")))
+    assert "radius of a dial taken as exact" in alone.assumed
+    within = (("readings", 2, "radius_within"), "1 mm")
+    known = job_of(changed(edge, (("readings", 2, "radius"), "79 mm"), within))
+    assert known.readings[2].spot.radius_within_um == pytest.approx(1000.0)
+    assert "radius of a dial taken as exact" not in known.assumed
