@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 UM_PER = {"mm": 1000.0, "um": 1.0, "in": 25400.0, "thou": 25.4}  # exact; NIST SP 811, B.8
 UNITS = tuple(UM_PER)
 DECIMALS = {"mm": 3, "um": 1, "in": 4, "thou": 1}
+PITCHES_UM = (200.0, 10000.0)  # no thread of a pinion is finer or coarser
 LONGEST_UM = 1e7  # ten metres: past it a number is a slip, and sums would lose digits
 
 _SPELT = {
@@ -29,6 +30,7 @@ _SPELT = {
     "thou": ("thou", "thous", "mil", "mils"),
 }
 _BENCH = {word: unit for unit, words in _SPELT.items() for word in words}
+_PER_INCH = ("tpi", "t.p.i.", "threads per inch", "per inch")
 _DEGREES = ("deg", "degree", "degrees", "°")
 # A registry of our own: pint's usual one would take 'hand', 'point' or 'thou' as whatever it likes.
 _DEFINED = (
@@ -47,10 +49,7 @@ _DEFINED = (
     "minute_of_arc = degree / 60 = arcmin",
 )
 _PINT_WORDS = frozenset(
-    part.strip()
-    for line in _DEFINED
-    for place, part in enumerate(line.split(" = "))
-    if place != 1
+    part.strip() for line in _DEFINED for place, part in enumerate(line.split(" = ")) if place != 1
 )
 _PARTS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SAME = {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "−": "-", "μ": "µ", "⁄": "/"}
@@ -105,7 +104,7 @@ def length_um(value: object, unit: str | None, *, decimal_comma: bool = False) -
     wanted = "a length"
     way_out = f"write a number in {unit} or text such as '0.93 mm'" if unit else _WITH_UNIT
     if isinstance(value, str):
-        number, word = _split(value, wanted, way_out, decimal_comma)
+        number, word = number_and_word(value, wanted, way_out, decimal_comma)
         um = _length_of(number, word, unit, value)
     elif isinstance(value, bool) or not isinstance(value, int | float):
         raise NotAQuantity(said(value), wanted, way_out)
@@ -133,7 +132,7 @@ def angle_deg(value: object) -> float:
             return bare_number(value, wanted)
         except NotAQuantity as fault:
             raise NotAQuantity(fault.found, wanted, way_out) from None
-    number, word = _split(value, wanted, way_out, decimal_comma=False)
+    number, word = number_and_word(value, wanted, way_out, decimal_comma=False)
     if not word or word in _DEGREES:
         return number
     if word in _PINT_WORDS:
@@ -141,6 +140,25 @@ def angle_deg(value: object) -> float:
         if quantity.check("[]"):
             return float(quantity.to("degree").magnitude)
     raise NotAQuantity(shown(value), wanted, way_out)
+
+
+def pitch_um(value: object) -> float:
+    """Read the pitch of a thread: text such as '1.5 mm' or '14 tpi'.
+
+    value: from a file. Returns: the advance of one turn [µm]. Raises: NotAQuantity, also for a bare
+    number, which may be either. Source: ASME B1.1, ISO 261.
+    """
+    wanted, way_out = "the pitch of a thread", "write text such as '1.5 mm' or '14 tpi'"
+    if not isinstance(value, str):
+        raise NotAQuantity(said(value), wanted, way_out)
+    number, word = number_and_word(value, wanted, way_out)
+    if word.lower() in _PER_INCH:
+        um = UM_PER["in"] / number if number > 0.0 else 0.0
+    else:
+        um = length_um(value, None)
+    if not PITCHES_UM[0] <= um <= PITCHES_UM[1]:
+        raise NotAQuantity(shown(value), "a pitch of 0.2 to 10 mm", way_out)
+    return um
 
 
 def in_unit(value_um: float, unit: str) -> float:
@@ -174,8 +192,14 @@ def said(value: object) -> str:
     return shown(value)
 
 
-def _split(value: str, wanted: str, way_out: str, decimal_comma: bool) -> tuple[float, str]:
-    """Part a text into its number and its unit word."""
+def number_and_word(
+    value: str, wanted: str, way_out: str, decimal_comma: bool = False
+) -> tuple[float, str]:
+    """Part a text into its number and its unit word.
+
+    value: the text; wanted, way_out: for the message; decimal_comma: as for `length_um`. Returns:
+    the number, and the word behind it, blank where there is none. Raises: NotAQuantity.
+    """
     text = value
     for odd, plain in _SAME.items():
         text = text.replace(odd, plain)
