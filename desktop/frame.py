@@ -62,6 +62,7 @@ class Frame(ttk.Frame):
         self.right.body.pack_configure(padx=(inside, self._beside - inside))
         self.columnconfigure(1, weight=1)
         self.rowconfigure(2, weight=1)
+        self.stage: Any = None  # the frame of a stage that stands in the place of the axle's parts
         self.answer: Any = None  # AnswerPanel, once numpy is there
         self.charts: Any = None
         self._stages: dict[str, Callable[[], object]] = {}
@@ -76,7 +77,22 @@ class Frame(ttk.Frame):
     @property
     def parts(self) -> tuple[tk.Misc, ...]:
         """The parts that F6 goes through."""
+        if self.stage is not None:
+            return (*self.stage.parts, self.bar)
         return (self.readings, self.middle, self.right, self.bar)
+
+    def put_stage(self, stage: Any) -> None:
+        """Put a stage in the place of the axle's parts. stage: its frame, None for the axle."""
+        if self.stage is not None:
+            self.stage.grid_remove()
+        self.stage = stage
+        for part in (self.readings, self.middle, self.right, self.foot):
+            if stage is None:
+                part.grid()
+            else:
+                part.grid_remove()
+        if stage is not None:
+            stage.grid(row=2, column=0, columnspan=3, rowspan=2, sticky="nsew")
 
     def fill(self, build_map: Any, calls: Calls) -> None:
         """Put in the parts that need numpy. build_map: the window's one map; calls: by name."""
@@ -101,6 +117,9 @@ class Frame(ttk.Frame):
         """Show how everything stands: the fields at once, what is drawn on the next turns."""
         inputs, table = window.inputs, window.desk.document.table
         self.show_bar(window)
+        if self.stage is not None:  # the axle is shown when it is in sight again
+            window.stages.show()
+            return
         if self._news("readings", (table, inputs.faults, window.unit, window.words)):
             self.readings.show(table, inputs.faults, unit=window.unit, words=window.words)
         self._show_status(window)
@@ -128,8 +147,9 @@ class Frame(ttk.Frame):
                 can_redo=desk.history.can_redo,
                 solving=asking.solving,
                 can_choose=window.inputs.state == "ready",
-                has_answer=asking.shown is not None,
+                has_answer=window.stages.has_answer,
                 recent=desk.settings.recent,
+                stage=window.stages.name,
             )
         )
 

@@ -11,6 +11,7 @@ from typing import Any
 from desktop import edits
 from desktop.document import Document
 from desktop.reading_faults import NOTHING
+from desktop.stages import OWN_KEYS
 from desktop.tokens import trade_name
 from solver.drawer import Drawer
 from solver.drawer_file import drawer_faults, drawer_of
@@ -46,8 +47,10 @@ def read_document(document: Document, words: str, before: Inputs | None = None) 
     """
     job, drawer = None, None
     faults: tuple[Fault, ...] = ()
+    # What another stage is about has no say in the axle: a slip there must not stop its answer.
+    table = {key: value for key, value in document.table.items() if key not in OWN_KEYS}
     try:
-        job = read_job(document.table, document.name, document.folder)
+        job = read_job(table, document.name, document.folder)
     except Trouble as trouble:
         faults = trouble.faults
     sheet = document.sheet
@@ -78,9 +81,7 @@ def drawn_as(table: edits.Table) -> tuple[Layout, tuple[Seat, ...]]:
         value = edits.value_at(table, place)
         return value if value in allowed else allowed[0]
 
-    layout = Layout(
-        said(("layout", "wheel"), ("left", "right")), said(("layout", "shims"), _SHIMS)
-    )
+    layout = Layout(said(("layout", "wheel"), ("left", "right")), said(("layout", "shims"), _SHIMS))
     seats = tuple(
         Seat(name, said(("seats", name, "under"), ("bearing", "cover")), 0, 4)
         for name in (WHEEL_SIDE, PLAIN_SIDE)

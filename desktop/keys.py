@@ -21,6 +21,10 @@ _KEYS = {
     "next": ("<F6>",),
     "back": ("<Shift-F6>",),
     "close": ("<Control-q>",),
+    # 'Key', or Tk takes the figure for a button of the mouse.
+    "axle": ("<Control-Key-1>", "<Control-KP_1>"),
+    "crush": ("<Control-Key-2>", "<Control-KP_2>"),
+    "pattern": ("<Control-Key-3>", "<Control-KP_3>"),
 }
 _AHEAD = {"choose": ("<Control-Return>", "<Control-KP_Enter>"), "redo": ("<Control-y>",)}
 

@@ -21,21 +21,22 @@ from solver.trouble import Fault, Place
 NARROW_PX = 480  # at 96 dpi and the usual type: below it names stand above their rows
 
 
-class Form:
-    """Sections of rows in a column that scrolls; every field knows its place in the job."""
+class Rows:
+    """Sections of rows in a frame; every field knows its place in the job."""
 
-    def __init__(self, parent: tk.Misc, theme: Theme, told: Told) -> None:
-        """parent: on a card; theme: the look; told: called with every edit."""
-        self.theme, self.told = theme, told
-        self.column = ScrollColumn(parent, theme, theme.colours.card)
-        self.body = self.column.body
+    def __init__(
+        self, body: ttk.Frame, theme: Theme, told: Told, narrow_px: int = NARROW_PX
+    ) -> None:
+        """body: on a card; theme: the look; told: called with every edit; narrow_px: below it names
+        stand above their rows [px at 96 dpi and the usual type]."""
+        self.theme, self.told, self._narrow_px = theme, told, narrow_px
+        self.body = body
         self.body.columnconfigure(1, weight=1)
         self.fields: dict[Place, Field | Pick | Choice] = {}
         self.lines: dict[Place, Line] = {}
         self.marks: dict[str, Flow] = {}  # EXAMPLE marks, by limit
         self.rows: list[tuple[ttk.Label | ttk.Entry | None, Flow, int]] = []
         self.narrow = False
-        self.column.canvas.bind("<Configure>", lambda event: self._fit(event.width), add="+")
         self.usual: dict[str, Line] = {}  # what stands in for blanks, by tool
         self._at = 0
 
@@ -99,9 +100,9 @@ class Form:
         at += 1 if self.narrow and name is not None else 0
         frame.grid(row=at, column=1, sticky="ew", pady=gap)
 
-    def _fit(self, wide: int) -> None:
-        """Put names above their rows where there is no room beside them."""
-        narrow = wide < self.theme.px(NARROW_PX * self.theme.type_scale)
+    def fit(self, wide: int) -> None:
+        """Put names above their rows where there is no room beside them. wide: what there is."""
+        narrow = wide < self.theme.px(self._narrow_px * self.theme.type_scale)
         if wide > 1 and narrow != self.narrow:
             self.narrow = narrow
             for row in self.rows:
@@ -201,3 +202,13 @@ class Form:
             child.destroy()
         self.fields, self.lines, self._at = {}, {}, 0
         self.marks, self.usual, self.rows = {}, {}, []
+
+
+class Form(Rows):
+    """The rows in a column that scrolls."""
+
+    def __init__(self, parent: tk.Misc, theme: Theme, told: Told) -> None:
+        """parent: on a card; theme: the look; told: called with every edit."""
+        self.column = ScrollColumn(parent, theme, theme.colours.card)
+        super().__init__(self.column.body, theme, told)
+        self.column.canvas.bind("<Configure>", lambda event: self.fit(event.width), add="+")

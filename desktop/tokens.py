@@ -21,6 +21,7 @@ TYPE = {
     "value": (13.0, True),
     "heading": (14.0, True),
     "display": (19.0, True),
+    "shout": (25.0, True),
 }
 # Space in px at 96 dpi.
 SPACE = {

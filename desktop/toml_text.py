@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tomlkit.items import Item
 
 MARK = "\ufeff"  # some editors put it at a file's head
+MANY = (("readings",), ("crush", "pauses"))  # lists of tables, each with a heading of its own
 
 
 def table_of(text: str) -> Table:
@@ -157,13 +158,13 @@ def _item(value: object, place: tuple[str, ...]) -> Item:
     if isinstance(value, Number):
         return Float(float(value), Trivia(), value.text)
     if isinstance(value, dict):
-        own = len(place) == 1 or (len(place) == 2 and place[0] in ("tools", "readings"))
+        own = len(place) == 1 or (len(place) == 2 and place[0] == "tools") or place[:-1] in MANY
         table: Any = tomlkit.table() if own else tomlkit.inline_table()
         for key, below in value.items():
             table.append(key, _item(below, (*place, key)))
         return table  # type: ignore[no-any-return]  # tomlkit types no items
     if isinstance(value, list):
-        if place == ("readings",) and value and all(isinstance(one, dict) for one in value):
+        if place in MANY and value and all(isinstance(one, dict) for one in value):
             many = tomlkit.aot()
             for one in value:
                 many.append(_item(one, (*place, "")))

@@ -10,6 +10,8 @@ from pathlib import Path
 from tkinter import ttk
 
 from desktop.form_chips import DOWN, prepare_chips, tip_on
+from desktop.stage_switch import StageSwitch
+from desktop.stages import AXLE, CRUSH
 from desktop.theme import Theme
 from desktop.widgets import Segments, quiet_button
 
@@ -46,6 +48,7 @@ class Shown:
     can_choose: bool
     has_answer: bool
     recent: tuple[str, ...]
+    stage: str = AXLE
 
 
 class TopBar(ttk.Frame):
@@ -59,14 +62,15 @@ class TopBar(ttk.Frame):
         self._theme, self._calls = theme, calls
         self._shown: Shown | None = None
         gap = theme.px(6)
-        ttk.Label(self, text=NAME, style="TLabel", font=theme.font("heading")).grid(
-            row=0, column=0, sticky="w"
-        )
+        self.name = ttk.Label(self, text=NAME, style="TLabel", font=theme.font("heading"))
+        self.name.grid(row=0, column=0, sticky="w", padx=(0, theme.px(14)))
+        self.stages = StageSwitch(self, theme, AXLE, words, calls["stage"])
+        self.stages.grid(row=0, column=1, sticky="w")
         self.title = ttk.Label(self, style="Soft.TLabel")
-        self.title.grid(row=0, column=1, sticky="w", padx=(theme.px(14), theme.px(14)))
-        self.columnconfigure(1, weight=1)
+        self.title.grid(row=0, column=2, sticky="w", padx=(theme.px(14), theme.px(14)))
+        self.columnconfigure(2, weight=1)
         self.tools = ttk.Frame(self)
-        self.tools.grid(row=0, column=2, sticky="e")
+        self.tools.grid(row=0, column=3, sticky="e")
         self.large, self.dark = tk.BooleanVar(self), tk.BooleanVar(self)
         self._trade = tk.StringVar(self)
         self.menu_button = self._menu_button()
@@ -97,6 +101,7 @@ class TopBar(ttk.Frame):
             wide = sum(one.winfo_reqwidth() + gap for one in segments.buttons.values())
             self._needs[segments] += wide - gap
         self._extras = (self.mode_button, self.large_button, self.words)
+        self._stage_needs = {short: self.stages.room(short) for short in (False, True)}  # [px]
         for name, widget in (
             ("file", self.menu_button), ("undo", self.undo), ("redo", self.redo),
             ("choose", self.choose), ("large", self.large_button), ("mode", self.mode_button),
@@ -113,6 +118,7 @@ class TopBar(ttk.Frame):
         self._shown = shown
         self.unit.value.set(shown.unit)
         self.words.value.set(shown.words)
+        self.stages.show(shown.stage, shown.words)
         self._trade.set(shown.words)
         self.large.set(shown.large)
         self.dark.set(shown.mode == "dark")
@@ -216,22 +222,45 @@ class TopBar(ttk.Frame):
     def _able(button: ttk.Button, able: bool) -> None:
         button.state(["!disabled" if able else "disabled"])
 
+    def _idle(self) -> tuple[ttk.Widget, ...]:
+        """What has nothing to do on the stage in sight: torques have units of their own."""
+        stage = self._shown.stage if self._shown is not None else AXLE
+        return () if stage == AXLE else (self.choose, *((self.unit,) if stage == CRUSH else ()))
+
     def _fit(self) -> None:
-        """Take extras off the bar, for the menu has them too, then shorten the title."""
+        """Take extras off the bar, for the menu has them too, then words, then shorten the title.
+
+        What the name says stands on the window's frame as well, so it goes before the stages' own.
+        """
         wide = self.winfo_width()
         if wide < 60:
             return
         theme = self._theme
-        name = theme.wide("heading", NAME) + theme.px(28)
-        room = wide - name - theme.px(LEAST_TITLE_PX)
-        need = sum(self._needs.values())
-        for extra in self._extras:
-            if need > room:
-                need -= self._needs[extra]
-                extra.grid_remove()
+        idle = self._idle()
+        needs = {part: need for part, need in self._needs.items() if part not in idle}
+        name = theme.wide("heading", NAME) + theme.px(14)
+        room = wide - theme.px(LEAST_TITLE_PX) - theme.px(28)
+        need = sum(needs.values()) + name + self._stage_needs[False]
+        for part in (*idle, *(one for one in self._extras if one not in idle)):
+            off = part in idle or need > room
+            need -= needs.get(part, 0) if off else 0
+            if off:
+                part.grid_remove()
             else:
-                extra.grid()
-        room = wide - name - need
+                part.grid()
+        for part in (self.unit, self.choose):
+            if part not in idle:
+                part.grid()
+        without_name = need > room
+        need -= name if without_name else 0
+        short = need > room
+        need += self._stage_needs[short] - self._stage_needs[False]
+        if without_name:
+            self.name.grid_remove()
+        else:
+            self.name.grid()
+        self.stages.shorten(short)
+        room = wide - theme.px(28) - need
         text = self.text
         while text and theme.wide("body", text) > room:
             text = f"{text[:-2].rstrip()}…" if len(text) > 2 else ""

@@ -10,6 +10,7 @@ from typing import Any
 
 from desktop import edits
 from desktop.asking import PAUSE_MS, Asking
+from desktop.calls import calls_of
 from desktop.desk import Desk
 from desktop.file_work import FileWork, ask_path
 from desktop.frame import Frame
@@ -17,7 +18,9 @@ from desktop.history import DRAWER
 from desktop.inputs import read_document, unit_of, words_of
 from desktop.keys import bind_keys, first_stop
 from desktop.notice import Question
+from desktop.stages import AXLE, Stages, stage_of
 from desktop.theme import Theme, apply_theme
+from desktop.timers import Timers
 from desktop.tokens import DENSE_BELOW_PX
 from desktop.waking import CHART, PANELS, SOLVER, Waking
 from solver.drawer_sheet import Sheet
@@ -59,15 +62,17 @@ class Window:
         self._face = "axle"
         self.ended = False
         self.awake = False  # painted once, so that large parts may be drawn
-        self._timers: dict[str, str] = {}
+        self.timers = Timers(top)
         clock = top.nametowidget(".")  # answers still on their way must find Tk alive
         self.asking = Asking(clock, self._answered)
+        self.stages = Stages(self)
         self.files = FileWork(
             desk, lambda: self.panels.notice, self._other_desk, asked=asked, drafts=drafts
         )
         self.inputs = read_document(desk.document, self.words)
+        self.calls = calls_of(self)
         self.build()
-        bind_keys(top, self._calls())
+        bind_keys(top, self.calls)
         top.protocol("WM_DELETE_WINDOW", self.close)
         top.bind("<Configure>", self._resized, add="+")
         top.bind("<FocusIn>", self._focused, add="+")
@@ -110,8 +115,10 @@ class Window:
             self.map.pack_forget()
         if self.frame is not None:
             self.frame.destroy()
-        self.frame = Frame(top, theme, self._calls(), self)
+            self.stages.forget()
+        self.frame = Frame(top, theme, self.calls, self)
         self.frame.pack(fill="both", expand=True)
+        self.stages.put_in()
         if self.map is not None:
             self._fill(theme)
         self.frame.notice.draw()
@@ -132,7 +139,7 @@ class Window:
         self.panels.show(self)
 
     def _fill(self, theme: Theme) -> None:
-        self.panels.fill(self.map, self._calls())
+        self.panels.fill(self.map, self.calls)
 
     def _panels_loaded(self) -> None:
         from desktop.build_map import BuildMap
@@ -161,12 +168,15 @@ class Window:
     def edited(self, edit: edits.Edit, place: Place, typing: bool) -> None:
         """Take an edit of the job. edit; place: of it; typing: keys are typed in one field."""
         self.desk.edit(edit, place, typing)
+        stage = stage_of(place)
         if typing:
-            self._later("read", PAUSE_MS, lambda: self.read(at_once=True))
-            self._later("draft", DRAFT_MS, self._keep_draft)
+            self.timers.later(
+                f"read {stage}", PAUSE_MS, lambda: self.read(at_once=True, stage=stage)
+            )
+            self.timers.later("draft", DRAFT_MS, self._keep_draft)
             self.panels.show_bar(self)
         else:
-            self._changed()
+            self._changed(stage)
 
     def sheet_edited(self, sheet: Sheet) -> None:
         """Take an edited drawer. sheet: the new one."""
@@ -188,18 +198,30 @@ class Window:
         """Do an edit again and show where it was."""
         self._step(self.desk.redo)
 
-    def read(self, *, at_once: bool = False) -> None:
-        """Read what stands in the window and ask for its answer. at_once: without a pause."""
-        self._never("read")
-        self.inputs = read_document(self.desk.document, self.words, self.inputs)
-        self.asking.ask(self.inputs, at_once=at_once)
+    def read(self, *, at_once: bool = False, stage: str = AXLE) -> None:
+        """Read what stands in the window and ask for its answer.
+
+        at_once: without a pause; stage: that has changed: another one's tables are nothing to the
+        axle's answer, which stays.
+        """
+        self.timers.never(f"read {stage}")
+        if stage == AXLE:
+            self.inputs = read_document(self.desk.document, self.words, self.inputs)
+            self.asking.ask(self.inputs, at_once=at_once)
+        else:
+            self.stages.read(at_once=at_once)
+            self.show()
 
     def choose(self) -> None:
-        """Choose now."""
-        self.read(at_once=True)
+        """Choose now, on the stage in sight."""
+        self.read(at_once=True, stage=self.stages.name)
 
     def go_to(self, place: Place) -> None:
         """Put the keyboard where a place of the job or the drawer is shown. place."""
+        if stage_of(place) != AXLE:
+            self.stages.focus_place(place)
+            return
+        self.stages.turn_to(AXLE)
         if place[:1] == ("readings",):
             self.panels.readings.focus_place(place)
         elif place[:1] in ((DRAWER[0],), ("rows",), ("header",)):
@@ -211,20 +233,22 @@ class Window:
     def _step(self, step: Callable[[], Place]) -> None:
         place = step()
         if place:
-            self._changed()
+            self._changed(stage_of(place))
             self.go_to(place)
 
-    def _changed(self) -> None:
-        self._later("draft", DRAFT_MS, self._keep_draft)
-        self.read()
+    def _changed(self, stage: str = AXLE) -> None:
+        self.timers.later("draft", DRAFT_MS, self._keep_draft)
+        self.read(stage=stage)
 
     def _other_desk(self, another: bool) -> None:
         if another:
             self.asking.drop()
-            self._never("draft")
+            self.timers.never("draft")
             self.panels.forget_focus()
+            self.stages.read(at_once=True)
             self.read(at_once=True)
-            if self.desk.document.path is None and not self.desk.example:
+            new = self.desk.document.path is None and not self.desk.example
+            if new and self.stages.name == AXLE:
                 self.go_to(("readings", 0))  # a new job: its first reading can be typed at once
         elif self.inputs.sheet is not self.desk.document.sheet:
             self._changed()
@@ -232,7 +256,6 @@ class Window:
             self.show()
 
     def _keep_draft(self) -> None:
-        self._never("draft")
         trouble = self.desk.keep_draft()
         if trouble:
             self.panels.notice.tell(f"No draft could be kept: {trouble}.", "warn")
@@ -279,14 +302,8 @@ class Window:
     # The answer as text
 
     def answer_text(self) -> str:
-        """Write the answer that is shown, in the unit and words that are shown. Returns text."""
-        from solver.report import answer_as_text
-
-        answer = self.asking.shown
-        if answer is None:
-            return ""
-        job = replace(answer.job, unit=self.unit, words=self.words)
-        return answer_as_text(replace(answer, job=job))
+        """Write the answer of the stage in sight, as it is shown. Returns text."""
+        return self.stages.answer_text()
 
     def copy(self) -> None:
         """Put the answer on the clipboard as text."""
@@ -307,6 +324,8 @@ class Window:
     def escape(self) -> None:
         """Answer a question, stop choosing, or go back to the chosen plan, whichever is first."""
         if not self.panels.notice.escape():
+            if self.stages.name != AXLE:
+                return
             if self.asking.solving:
                 self.asking.stop()
             else:
@@ -332,10 +351,10 @@ class Window:
         if self.ended:
             return
         self.ended = True
-        for name in list(self._timers):
-            self._never(name)
+        self.timers.close()
         self._waking.close()
         self.asking.close()
+        self.stages.close()
         self._choose_look(**self._size())
         if self.desk.keeper is not None:
             self.desk.keeper.close()
@@ -353,80 +372,26 @@ class Window:
 
     def _resized(self, event: tk.Event[Any]) -> None:
         if event.widget is self.top and (event.width < DENSE_BELOW_PX) != self._dense:
-            self._later("dense", 120, self._rebuild_dense)
+            self.timers.later("dense", 120, self._rebuild_dense)
 
     def _rebuild_dense(self) -> None:
-        self._never("dense")
         if (self._wide() < DENSE_BELOW_PX) != self._dense:
             self.build()
 
     def _focused(self, event: tk.Event[Any]) -> None:
         self.desk.settle()
         if event.widget is self.top:
-            self._later("disk", 50, self._check_disk)
-
-    def _check_disk(self) -> None:
-        self._never("disk")
-        self.files.check_disk()
+            self.timers.later("disk", 50, self.files.check_disk)
 
     def _place_held(self) -> Place:
         if self.frame is None:
             return ()
         focus = str(self.top.tk.call("focus"))
+        if self.stages.name != AXLE:
+            return self.stages.held if focus else ()
         return ("readings", self._lit - 1) if self._lit and focus else ()
-
-    def _later(self, name: str, after_ms: int, call: Callable[[], object]) -> None:
-        self._never(name)
-        self._timers[name] = self.top.after(after_ms, call)
-
-    def _never(self, name: str) -> None:
-        timer = self._timers.pop(name, None)
-        if timer is not None:
-            self.top.after_cancel(timer)
 
     @property
     def face(self) -> str:
         """The face that the middle shows."""
         return self._face
-
-    def _calls(self) -> dict[str, Callable[..., object]]:
-        files = self.files
-        return {
-            "new": files.new,
-            "open": files.open,
-            "reopen": files.reopen,
-            "example": files.open_example,
-            "save": self._save,
-            "save_as": self._save_as,
-            "copy": self.copy,
-            "save_text": self.save_text,
-            "undo": self.undo,
-            "redo": self.redo,
-            "choose": self.choose,
-            "stop": self.asking.stop,
-            "escape": self.escape,
-            "unit": self.set_unit,
-            "words": self.set_words,
-            "mode": self.set_mode,
-            "large": lambda: self.set_large(not self.desk.settings.large),
-            "larger": lambda: self.set_large(True),
-            "usual": lambda: self.set_large(False),
-            "next": lambda: self.cycle(1),
-            "back": lambda: self.cycle(-1),
-            "close": self.close,
-            "edit": self.edited,
-            "sheet": self.sheet_edited,
-            "open drawer": files.open_drawer,
-            "save drawer": files.save_drawer,
-            "stock": self.stock_added,
-            "face": self.turned,
-            "lit": self.lit,
-            "pick": self.asking.pick,
-            "unpick": self.asking.unpick,
-        }
-
-    def _save(self) -> None:
-        self.files.save()
-
-    def _save_as(self) -> None:
-        self.files.save_as()

@@ -91,8 +91,9 @@ class Bench:
         def still() -> bool:
             return (
                 "solver" in self.steps
-                and "read" not in window._timers
+                and not window.timers.waits("read")
                 and not window.asking.solving
+                and not window.stages.busy
                 and not window.asking.weighing
                 and self.frame.settled
             )

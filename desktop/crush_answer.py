@@ -1,0 +1,292 @@
+"""The right of the crush spacer's stage: what to do with the nut, in words to be read from afar."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable
+from functools import partial
+from tkinter import ttk
+from typing import Any
+
+from desktop import pixels
+from desktop.answer_parts import MARKS, mark_font
+from desktop.column import ScrollColumn
+from desktop.crush_said import Said
+from desktop.side_block import Drawn
+from desktop.theme import Theme
+from desktop.tokens import mixed
+from desktop.widgets import draw_on_resize, filled_button
+from solver.crush import Tightening
+from solver.report_tighten import K95
+from solver.report_words import counts
+from solver.torque_units import bare_torque, torque_unit_shown
+
+COPY = "Copy as text"
+SHOUTS = ("shout", "display", "heading", "title")  # type tokens, the largest that fits is taken
+
+
+class CrushAnswer(ttk.Frame):
+    """The answer, drawn anew from scratch at every `show`; goes into the body of a card."""
+
+    def __init__(
+        self,
+        parent: tk.Misc,
+        theme: Theme,
+        *,
+        on_turned: Callable[[float], object],
+        on_copy: Callable[[], object],
+        on_show: Callable[[], object],
+    ) -> None:
+        """parent: body of a card; theme: the look; on_turned: called with the angle of the advised
+        turn when the mechanic says that it was made [degrees]; on_copy: copies the answer; on_show:
+        goes to the first fault."""
+        super().__init__(parent, style="Inner.TFrame")
+        self._theme = theme
+        self._on_turned, self._on_copy, self._on_show = on_turned, on_copy, on_show
+        self.column = ScrollColumn(self, theme, theme.colours.card)
+        self.column.grid(row=0, column=0, columnspan=2, sticky="nsew", pady=(0, theme.px(8)))
+        self.button = filled_button(self, COPY, self._press)
+        self.button.grid(row=1, column=0, sticky="ew")
+        self.columnconfigure(0, weight=1)
+        self.columnconfigure(1, minsize=self.column.bar_room)
+        self.rowconfigure(0, weight=1)
+        self._press_does: Callable[[], object] = on_copy
+        self._shown: tuple[Said, Tightening | None, bool] | None = None
+        self._drawn_at = (0, 0)
+        draw_on_resize(self, self._resized)
+
+    def show(self, said: Said, found: Tightening | None, *, faint: bool = False) -> None:
+        """Show it. said: the words; found: the answer whose figures go with them; faint: the
+        figures are from before the last change."""
+        if (said, found, faint) != self._shown:
+            self._shown = (said, found, faint)
+            self._draw()
+
+    def written(self) -> tuple[str, ...]:
+        """Read everything written in the panel. Returns the texts from the top down."""
+        texts: list[str] = []
+
+        def read(widget: tk.Misc) -> None:
+            if isinstance(widget, Drawn):
+                texts.extend(widget.written())
+            elif isinstance(widget, ttk.Label | ttk.Button):
+                texts.append(str(widget.cget("text")))
+            for child in widget.winfo_children():
+                read(child)
+
+        read(self)
+        return tuple(text for text in texts if text)
+
+    def _press(self) -> None:
+        self._press_does()
+
+    def _resized(self) -> None:
+        if (self.winfo_width(), self.winfo_height()) != self._drawn_at:
+            self._draw()
+
+    def _draw(self) -> None:
+        if self._shown is None or self.winfo_width() < 40:
+            return
+        said, found, faint = self._shown
+        self._drawn_at = (self.winfo_width(), self.winfo_height())
+        self._wide = self._drawn_at[0] - self.column.bar_room
+        for child in self.column.body.winfo_children():
+            child.destroy()
+        self._shout(said)
+        if found is not None:
+            self._now(found, faint)
+        for line in said.lines:
+            self._say(line, "Card.TLabel")
+        self._cautions(said.cautions)
+        self._set_button(said, found, faint)
+        self.column.catch_wheel()
+
+    def _shout(self, said: Said) -> None:
+        """What to do, as large as it fits, on the tint of how things stand."""
+        theme = self._theme
+        title = said.tone.title() if said.tone != "go" else "Go"
+        if said.tone == "go":
+            _go_style(self, theme)
+        box = ttk.Frame(self.column.body, style=f"{title}Card.TFrame")
+        box.pack(fill="x", pady=(0, theme.px(10)))
+        inner = ttk.Frame(box, style=f"{title}.TFrame")
+        pad = theme.space("card_x")
+        inner.pack(fill="x", padx=pad, pady=theme.space("card_y"))
+        wide = self._wide - 2 * pad
+        mark = MARKS.get(said.tone, "")
+        if mark:
+            wide -= theme.wide("display", mark) + theme.px(8)
+            ttk.Label(inner, text=mark, style=f"{title}Word.TLabel", font=mark_font(theme)).pack(
+                side="left", anchor="n", padx=(0, theme.px(8)), pady=theme.px(6)
+            )
+        words = ttk.Frame(inner, style=f"{title}.TFrame")
+        words.pack(side="left", fill="x", expand=True)
+        longest = max(said.shout.split(), key=len, default="")
+        font = next((name for name in SHOUTS if theme.wide(name, longest) <= wide), SHOUTS[-1])
+        ttk.Label(
+            words, text=said.shout, style=f"{title}Word.TLabel", font=theme.font(font),
+            wraplength=wide,
+        ).pack(anchor="w")  # fmt: skip
+        if said.then:
+            ttk.Label(words, text=said.then, style=f"{title}.TLabel", wraplength=wide).pack(
+                anchor="w", pady=(theme.px(2), 0)
+            )
+
+    def _now(self, found: Tightening, faint: bool) -> None:
+        """The torque now with its window, and how likely it is inside."""
+        theme = self._theme
+        strip = TorqueStrip(self.column.body, theme, found, self._wide, faint)
+        strip.pack(anchor="w", pady=(0, theme.px(6)))
+        chance = f"Inside the window: {counts(found.chance_in)}."
+        if found.state == "over":
+            chance = f"Past the window: {counts(found.chance_over)}."
+        if found.crush.pauses:
+            self._say(chance, "Soft.Card.TLabel" if faint else "Label.TLabel")
+
+    def _say(self, text: str, style: str) -> None:
+        label = ttk.Label(self.column.body, text=text, style=style, wraplength=self._wide)
+        label.pack(anchor="w", pady=(0, self._theme.px(6)))
+
+    def _cautions(self, cautions: tuple[str, ...]) -> None:
+        """What hurts people and spacers, each with its mark."""
+        if not cautions:
+            return
+        theme = self._theme
+        box = ttk.Frame(self.column.body, style="SunkCard.TFrame")
+        box.pack(fill="x", pady=(theme.px(4), 0))
+        inner = ttk.Frame(box, style="Sunk.TFrame")
+        pad = theme.space("card_x")
+        inner.pack(fill="x", padx=pad, pady=theme.space("card_y"))
+        inner.columnconfigure(1, weight=1)
+        wide = self._wide - 2 * pad - theme.px(16)
+        for row, caution in enumerate(cautions):
+            ttk.Label(inner, text="!", style="SunkWord.TLabel", foreground=theme.colours.warn).grid(
+                row=row, column=0, sticky="nw", padx=(0, theme.px(8))
+            )
+            ttk.Label(inner, text=caution, style="Sunk.TLabel", wraplength=wide).grid(
+                row=row, column=1, sticky="w", pady=(0, theme.px(2))
+            )
+
+    def _set_button(self, said: Said, found: Tightening | None, faint: bool) -> None:
+        """The one filled button: the turn was made, or the answer is copied."""
+        if found is not None and found.advice is not None and not faint:
+            turn = found.advice.turn_deg
+            words = f"I turned it {turn:g}°: read again"
+            if self._theme.wide("label", words) > self._wide - self._theme.px(24):
+                words = f"I turned it {turn:g}°"
+            self.button.configure(text=words)
+            self._press_does = partial(self._on_turned, turn)
+            able = True
+        elif said.tone == "bad" and found is None:
+            self.button.configure(text="Show it")
+            self._press_does = self._on_show
+            able = True
+        else:
+            self.button.configure(text=COPY)
+            self._press_does = self._on_copy
+            able = found is not None and not faint
+        self.button.state(["!disabled" if able else "disabled"])
+
+
+class TorqueStrip(Drawn):
+    """The torque now: its window as a band, the estimate as a dot, 95 of 100 as a line."""
+
+    def __init__(
+        self, parent: tk.Misc, theme: Theme, found: Tightening, wide: int, faint: bool
+    ) -> None:
+        """parent: on a card; theme: the look; found: the answer; wide: room [px]; faint: it is from
+        before the last change."""
+        super().__init__(parent, theme, theme.colours.card)
+        self._wide, self._images = wide, list[tk.PhotoImage]()
+        crush, c = found.crush, theme.colours
+        span = max(crush.high_newton_m * 1.3, (found.torque_newton_m + 3 * found.u_newton_m) * 1.05)
+        half = K95 * found.u_newton_m
+        ink = c.soft if faint else c.ink
+        y = self._head(found, half, ink)
+        tall = theme.px(14)
+
+        def at(newton_m: float) -> float:
+            return wide * min(max(newton_m / span, 0.0), 1.0)
+
+        low, high = at(crush.low_newton_m), at(crush.high_newton_m)
+        self.create_rectangle(0, y, wide, y + tall, fill=mixed(c.card, c.ink, 0.09), width=0)
+        band = mixed(c.card, c.quiet if faint else c.good, 0.5)
+        self.create_rectangle(low, y, high, y + tall, fill=band, width=0, tags="band")
+        middle, thick = y + tall / 2, theme.px(3) / 2
+        ends = (at(found.torque_newton_m - half), at(found.torque_newton_m + half))
+        self.create_rectangle(
+            ends[0], middle - thick, ends[1], middle + thick, fill=ink, width=0, tags="line"
+        )
+        size = theme.px(13)
+        dot = pixels.disc(self, diameter=size, fill=c.card, edge=ink, edge_px=2.5 * theme.zoom)
+        self._images.append(dot)
+        x = min(max(at(found.torque_newton_m), size / 2), wide - size / 2)
+        self.create_image(x, middle, image=dot, tags="dot")
+        bottom = self._limits(found, (low, high), y + tall + theme.px(1))
+        self.configure(width=wide, height=bottom)
+
+    def _head(self, found: Tightening, half: float, ink: str) -> int:
+        """Name and figure, the figure below where both do not fit."""
+        theme, unit = self._theme, found.crush.unit
+        words: dict[str, Any] = {"font": theme.font("caption"), "fill": theme.colours.soft}
+        figure = f"{bare_torque(found.torque_newton_m, unit)} ± {bare_torque(half, unit)}"
+        shown = f" {torque_unit_shown(unit)}"
+        name = "torque now"
+        need = theme.wide("value", figure) + theme.wide("caption", shown)
+        left = self._wide - need
+        y = 0
+        if theme.wide("caption", name) + theme.px(10) > left:
+            self.create_text(0, 0, text=name, anchor="nw", **words)
+            y, left = theme.tall("caption"), 0
+        drop = theme.font("value").metrics("ascent") - theme.font("caption").metrics("ascent")
+        if not y:
+            self.create_text(0, drop, text=name, anchor="nw", **words)
+        self.create_text(
+            left, y, text=figure, font=theme.font("value"), fill=ink, anchor="nw", tags="figure"
+        )
+        self.create_text(self._wide if not y else need, y + drop, text=shown, anchor="ne", **words)
+        return y + theme.tall("value") + theme.px(3)
+
+    def _limits(self, found: Tightening, ends: tuple[float, float], top: int) -> int:
+        """The window's ends under the band, pushed apart where they would touch."""
+        theme, unit = self._theme, found.crush.unit
+        texts = [bare_torque(end, unit) for end in (found.crush.low_newton_m,
+                                                    found.crush.high_newton_m)]  # fmt: skip
+        halves = [theme.wide("caption", text) / 2 for text in texts]
+        xs = [min(max(x, half), self._wide - half) for x, half in zip(ends, halves, strict=True)]
+        short = halves[0] + halves[1] + theme.px(6) - (xs[1] - xs[0])
+        if short > 0:
+            xs = [xs[0] - short / 2, xs[1] + short / 2]
+            if xs[1] > self._wide - halves[1]:
+                xs = [x - (xs[1] - self._wide + halves[1]) for x in xs]
+        for x, text in zip(xs, texts, strict=True):
+            self.create_text(
+                x, top, text=text, font=theme.font("caption"), fill=theme.colours.soft, anchor="n"
+            )
+        return top + theme.tall("caption")
+
+
+def _go_style(widget: tk.Misc, theme: Theme) -> None:
+    """The look of a next turn: neither good nor bad, in the accent's tint."""
+    style, c = ttk.Style(widget), theme.colours
+    if "cardgo.border" not in style.element_names():
+        from desktop.tokens import RADIUS, RING
+
+        radius = theme.px(RADIUS["card"])
+        size = (pixels.SPAN_PX, pixels.SPAN_PX)
+        theme.images["cardgo"] = pixels.rounded_box(
+            widget, size=size, radius=radius, fill=c.tint, edge=c.accent, edge_px=theme.px(1),
+            ground=c.card,
+        )  # fmt: skip
+        border = radius + theme.px(RING)
+        style.element_create(
+            "cardgo.border", "image", theme.images["cardgo"], border=border, width=2 * border,
+            height=2 * border, sticky="nsew", padding=0,
+        )  # fmt: skip
+        style.layout("GoCard.TFrame", [("cardgo.border", {"sticky": "nsew"})])
+        style.configure("GoCard.TFrame", background=c.card)
+        style.configure("Go.TFrame", background=c.tint)
+        style.configure("Go.TLabel", background=c.tint, foreground=c.ink)
+        style.configure(
+            "GoWord.TLabel", background=c.tint, foreground=c.accent, font=theme.font("label")
+        )

@@ -1,0 +1,161 @@
+"""The stages of a rebuild: which one is in sight, and the frames of those that were wanted.
+
+A stage takes the place of the window's body. The job, its file, undo and the look are the
+window's own and the same on every stage. Stages are imported and built when first shown, so that
+the window opens as fast as without them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from desktop.keys import first_stop
+from solver.report_words import TRADE_WORDS
+from solver.trouble import Place
+
+if TYPE_CHECKING:
+    from desktop.crush_asking import CrushAsking
+    from desktop.pattern_place import PatternAsking
+    from desktop.window import Window
+
+AXLE, CRUSH, PATTERN = "axle", "crush", "pattern"
+STAGES = (AXLE, CRUSH, PATTERN)
+OWN_KEYS = (CRUSH, PATTERN)  # of a job's table that belong to a stage of their own
+
+
+def stage_of(place: Place) -> str:
+    """Tell on which stage a place is shown. place: into the job or drawer. Returns its name."""
+    return str(place[0]) if place[:1] and place[0] in OWN_KEYS else AXLE
+
+
+def stage_words(words: str) -> tuple[tuple[str, str, str], ...]:
+    """Name the stages. words: 'UK' or 'US'. Returns (stage, name, short name), in order."""
+    crush = TRADE_WORDS[words].crush_spacer
+    return (
+        (AXLE, "Axle", "Axle"),
+        (CRUSH, crush[:1].upper() + crush[1:], "Crush"),
+        (PATTERN, "Contact pattern", "Pattern"),
+    )
+
+
+class Stages:
+    """The stages of one window."""
+
+    def __init__(self, window: Window) -> None:
+        """window: theirs."""
+        self._window = window
+        self.name = AXLE
+        self.made: dict[str, Any] = {}  # frames in the look of now
+        self.crush: CrushAsking | None = None  # once that stage was wanted
+        self.pattern: PatternAsking | None = None
+
+    @property
+    def frame(self) -> Any:
+        """The frame of the stage in sight; None for the axle, which is the window's own body."""
+        return self.made.get(self.name)
+
+    @property
+    def busy(self) -> bool:
+        """Whether an answer of a stage is on its way."""
+        return self.crush is not None and self.crush.busy
+
+    def turn_to(self, name: str, *, keyboard: bool = False) -> None:
+        """Show another stage. name: of STAGES; keyboard: put it on the stage's first field."""
+        if name != self.name:
+            self.name = name
+            self.put_in()
+            self._window.show()
+        if keyboard:
+            self._window.top.update_idletasks()
+            panels = self._window.panels
+            stop = first_stop(self.frame or panels.readings) or first_stop(panels.middle)
+            if stop is not None:
+                stop.focus_set()
+
+    def forget(self) -> None:
+        """The frames are gone with the look they were made in."""
+        self.made = {}
+
+    def put_in(self) -> None:
+        """Put the stage in sight into the window's body, made now where it was not yet."""
+        if self.name != AXLE and self.name not in self.made:
+            self.made[self.name] = self._make(self.name)
+        self._window.panels.put_stage(self.frame)
+
+    def read(self, *, at_once: bool = False) -> None:
+        """Read the tables of the stages that were wanted. at_once: answer without a pause."""
+        if self.crush is not None:
+            self.crush.ask(self._window.desk.document, at_once=at_once)
+
+    def show(self) -> None:
+        """Show the stage in sight as everything stands now."""
+        window = self._window
+        if self.name == CRUSH and self.crush is not None:
+            self.crush.ask(window.desk.document)  # nothing where nothing has changed
+            self.frame.show(window.desk.document.table, self.crush, window.words)
+        elif self.name == PATTERN and self.pattern is not None:
+            self.pattern.ask(window.desk.document)
+            self.frame.show(self.pattern, window.unit, window.words)
+
+    def focus_place(self, place: Place) -> None:
+        """Put the keyboard on a place of a stage's own table. place: into the job."""
+        self.turn_to(stage_of(place))
+        self._window.top.update_idletasks()
+        if hasattr(self.frame, "focus_place"):
+            self.frame.focus_place(place)
+
+    @property
+    def held(self) -> Place:
+        """The place of the stage in sight that the keyboard is on, () for none."""
+        return getattr(self.frame, "held", ())
+
+    @property
+    def has_answer(self) -> bool:
+        """Whether the stage in sight has an answer to write down."""
+        if self.name == AXLE:
+            return self._window.asking.shown is not None
+        if self.name == PATTERN:
+            return self.pattern is not None and self.pattern.writable
+        return self.crush is not None and self.crush.fresh
+
+    def answer_text(self) -> str:
+        """Write the answer of the stage in sight, as it is shown. Returns text, '' for none."""
+        window = self._window
+        if not self.has_answer:
+            return ""
+        if self.name == CRUSH and self.crush is not None:
+            return self.crush.as_text(window.words)
+        if self.name == PATTERN and self.pattern is not None:
+            return self.pattern.as_text()
+        from dataclasses import replace
+
+        from solver.report import answer_as_text
+
+        answer = window.asking.shown
+        assert answer is not None
+        job = replace(answer.job, unit=window.unit, words=window.words)
+        return answer_as_text(replace(answer, job=job))
+
+    def close(self) -> None:
+        """Let the threads end."""
+        if self.crush is not None:
+            self.crush.close()
+
+    def _make(self, name: str) -> Any:
+        window = self._window
+        panels = window.panels
+        if name == PATTERN:
+            from desktop.pattern_place import PatternAsking, PatternPlace
+
+            self.pattern = self.pattern or PatternAsking()
+            return PatternPlace(panels, panels.theme, on_edit=window.edited)
+        from desktop.crush_asking import CrushAsking
+        from desktop.crush_stage import CrushStage
+
+        if self.crush is None:
+            self.crush = CrushAsking(window.top.nametowidget("."), self._told)
+        return CrushStage(panels, panels.theme, on_edit=window.edited, on_copy=window.copy)
+
+    def _told(self) -> None:
+        if not self._window.ended and self.name == CRUSH:
+            self._window.show()
