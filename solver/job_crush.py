@@ -53,18 +53,18 @@ _KEYS = (
 _MANUAL = "take it from the maker's manual for this very unit"
 
 
-def read_crush(root: Page) -> Crush | None:
+def read_crush(root: Page, *, begun: bool = False) -> Crush | None:
     """Read the crush spacer.
 
-    root: the whole file. Returns: it, with what was assumed; None where the file has none, or where
-    it is faulty, which is noted.
+    root: the whole file; begun: the nut must have been read at least once. Returns: it, with what
+    was assumed; None where the file has none, or where it is faulty, which is noted.
     """
     before = len(root.notes.faults)
     page = root.page("crush", "a table") if root.has("crush") else None
     if page is None:
         return None
     notes = Notes(root.notes.source, root.notes.faults)  # what is assumed here is listed here
-    crush = _read(replace(page, notes=notes))
+    crush = _read(replace(page, notes=notes), begun)
     if len(root.notes.faults) > before:
         return None
     return replace(crush, assumed=tuple(dict.fromkeys(notes.assumed)))
@@ -77,7 +77,8 @@ def read_crush_alone(table: dict[str, object], source: str) -> tuple[str, str, C
     ('UK' or 'US') and the crush spacer. Raises: Trouble with every fault of that part.
     """
     notes = Notes(source)
-    crush = read_crush(Page(table, (), notes, unit_named(table.get("unit")) or ""))
+    root = Page(table, (), notes, unit_named(table.get("unit")) or "")
+    crush = read_crush(root, begun=True)
     notes.raise_faults()
     if crush is None:
         way_out = "write window, tool and pauses as stock_lists/crush_spacer.toml does"
@@ -89,7 +90,7 @@ def read_crush_alone(table: dict[str, object], source: str) -> tuple[str, str, C
     return title, "US" if table.get("words") == "US" else "UK", crush
 
 
-def _read(page: Page) -> Crush:
+def _read(page: Page, begun: bool) -> Crush:
     """The whole table; not-a-number stands for what is faulty."""
     page.only(_KEYS)
     page.text("note")
@@ -98,7 +99,7 @@ def _read(page: Page) -> Crush:
     low, high = _read_windows(page, unit, bearings)
     means = page.choice("means", KINDS, None)
     sure = means if page.table.get("means") == means else ""  # a faulty one refuses nothing
-    tables = pause_tables(page)
+    tables = pause_tables(page, needed=begun)
     bench = Bench(unit, read_tool(page, kind_guessed(tables), unit))
     kept, shift = _read_alike(page, tables, bench, sure)
     low, high = low + shift.newton_m, high + shift.newton_m

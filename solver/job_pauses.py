@@ -55,11 +55,19 @@ def read_parts(page: Page, key: str, usual: Parts | None) -> Parts:
     }
 
 
-def pause_tables(page: Page) -> list[object]:
-    """Take the pauses, unchecked. page: the table [crush]. Returns: none where there is a fault."""
-    tables = page.table.get("pauses")
+def pause_tables(page: Page, *, needed: bool) -> list[object]:
+    """Take the pauses, unchecked.
+
+    page: the table [crush]; needed: whether there must be one. Returns: none where there is none,
+    or a fault.
+    """
+    tables = page.table.get("pauses", [])
+    if not needed and tables == []:
+        return []
     if not isinstance(tables, list) or not tables:
-        found = "one table" if isinstance(tables, dict) else said(tables)
+        found = (
+            "one table" if isinstance(tables, dict) else "nothing" if tables == [] else said(tables)
+        )
         page.fault("pauses", found, "a list of pauses", "start each one with [[crush.pauses]]")
         return []
     if len(tables) > MOST_PAUSES:

@@ -340,6 +340,18 @@ def test_one_slip_is_one_fault(at: str, value: object, where: str, found: str, w
     assert fault.wanted.startswith(wanted) and fault.way_out
 
 
+def test_a_whole_job_may_wait_for_its_first_pause() -> None:
+    """Only who asks about the nut needs one; a job that is chosen for may have none yet."""
+    for value in ({}, {"pauses": []}):
+        table = changed({"crush/pauses": None})
+        table["crush"] |= value
+        notes = Notes("j")
+        crush = read_crush(Page(table, (), notes, "mm"))
+        assert crush is not None and crush.pauses == () and not notes.faults
+        with pytest.raises(Trouble, match="j: crush: pauses: found nothing, wanted a list"):
+            read_crush_alone(table, "j")
+
+
 def test_bare_torques_need_a_unit() -> None:
     """Without one in the table every bare torque is at fault, at its own place."""
     faults = faults_of({"crush/unit": None})
