@@ -24,8 +24,8 @@ def answer_with(answer: Answer, place: int) -> Answer:
     estimate = estimate_job(job, drawer)
     plan = answer.others[place].plan
     verdict = judge(job, drawer, estimate, plan, simulate_builds(job, estimate))
-    found = {result.name: result.predicted_um for result in answer.verdict.results}
-    chosen = Other(answer.verdict.plan, answer.chance, (found["backlash"], found["pinch"]))
+    predicted = tuple(result.predicted_um for result in answer.verdict.results)
+    chosen = Other(answer.verdict.plan, answer.chance, predicted)
     return replace(
         answer,
         status="met" if verdict.chance >= job.wanted_chance else "short",

@@ -14,12 +14,14 @@ from solver.job import Job
 from solver.master import Halt
 from solver.mechanics import QUANTITY_NAMES
 from solver.mend import find_mend, nearest_words
+from solver.pieces import PINION_RATIO
 from solver.plan import Plan
 from solver.search import Search
 from solver.simulation import Builds, simulate_builds
 from solver.trouble import Trouble
 from solver.verdict import judge, predict_plan, simulated_chance
 
+BARE = (*QUANTITY_NAMES[2:], PINION_RATIO)  # estimates without a unit
 MOST_RAISES = 8
 MOST_OTHERS = 5
 APART_UM = 2.0  # plans whose stacks differ by less are one plan to a person
@@ -62,7 +64,8 @@ def _answer(job: Job, drawer: Drawer, halt: Halt | None) -> Answer:
     builds = simulate_builds(job, estimate)
     verdict = _pass_simulation(search, drawer, estimate, choice, builds) if choice else None
     met = verdict is not None and verdict.chance >= job.wanted_chance
-    no_room = job.held_um[0] >= job.held_um[1]  # the teeth wander more than the limits are apart
+    # where the teeth wander more than the limits are apart no shim helps
+    no_room = job.carrier and job.held_um[0] >= job.held_um[1]
     enough = no_room or (verdict is not None and verdict.by_shims >= job.wanted_chance)
     return Answer(
         job=job,
@@ -104,8 +107,9 @@ def _pass_simulation(
 def _estimated(estimate: Estimate) -> tuple[Estimated, ...]:
     fit = estimate.fit
     return tuple(
-        Estimated(name, float(fit.x[at]), float(fit.cov[at, at]) ** 0.5, bare=at >= 2)
-        for at, name in enumerate(QUANTITY_NAMES)
+        Estimated(one.name, float(fit.x[at]), float(fit.cov[at, at]) ** 0.5, one.name in BARE)
+        for at, one in enumerate(estimate.unknowns.items)
+        if one.kind == "quantity"
     )
 
 
@@ -128,7 +132,7 @@ def _others(
     for other in kept[:MOST_OTHERS]:
         mean, _ = predict_plan(search.job, drawer, estimate, other)
         chance = simulated_chance(search.job, drawer, estimate, other, builds)
-        found.append(Other(other, chance, (float(mean[0]), float(mean[1]))))
+        found.append(Other(other, chance, tuple(mean.tolist())))
     return tuple(sorted(found, key=lambda one: (-one.chance, one.plan.shims)))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -11,11 +12,10 @@ from solver.estimate import Estimate
 from solver.findings import Share
 from solver.job import Job
 from solver.law import Law, Stacks
-from solver.pieces import SEATS, known_of
+from solver.pieces import known_of
 from solver.plan import Plan
 from solver.verdict import plan_slopes
 
-RESULTS = ("backlash", "pinch")
 PERFECT = 1e-3  # share of its uncertainty that a perfect input keeps, so that weights stay finite
 
 
@@ -24,19 +24,19 @@ def share_out(
 ) -> tuple[tuple[str, tuple[Share, ...]], ...]:
     """Share out the variance of each result over every independent input.
 
-    job, drawer, estimate, law; plan. Returns: for backlash and pinch the shares, largest first;
+    job, drawer, estimate, law; plan. Returns: for each result the shares, largest first;
     they sum to 1. `chance_if_perfect` is the plan's chance, by the normal law, if that input had
     no error. Source: uncertainty budget of the GUM, clause 5.1 and annex H.
     """
     slope, by_stack, own = plan_slopes(job, drawer, estimate, plan)
     fit = estimate.fit
-    parts = (slope @ fit.gain) * fit.u  # [µm, (2, m)] signed contributions of the rows
+    parts = (slope @ fit.gain) * fit.u  # [µm, (R, m)] signed contributions of the rows
     lots = _lot_parts(drawer, estimate, plan, by_stack)
-    total = (parts**2).sum(axis=1) + sum((two for _, two in lots), np.zeros(2))
+    total = (parts**2).sum(axis=1) + sum((more for _, more in lots), np.zeros(len(parts)))
     stacks = _as_stacks(drawer, estimate, plan, own)
     perfect = [_chance(law, _better(estimate, at), stacks) for at in range(len(fit.u))]
     found: list[tuple[str, tuple[Share, ...]]] = []
-    for result, name in enumerate(RESULTS):
+    for result, name in enumerate(estimate.axle.results):
         shares = [
             Share(
                 row.label,
@@ -65,31 +65,34 @@ def share_out(
 def _lot_parts(
     drawer: Drawer, estimate: Estimate, plan: Plan, by_stack: np.ndarray
 ) -> list[tuple[str, np.ndarray]]:
-    """Variance that each lot's own error adds to the two results [µm², (2,)]."""
+    """Variance that each lot's own error adds to the results [µm², (R,)]."""
+    none = np.zeros(len(by_stack))
     found: dict[str, np.ndarray] = {}
     shared: dict[str, np.ndarray] = {}
-    for seat, name in enumerate(SEATS):
-        for piece in plan.stack(name).pieces:
-            known = known_of(drawer.lot(piece.id), name, piece.count, estimate.unknowns)
+    for seat, stack in enumerate(plan.stacks):
+        for piece in stack.pieces:
+            known = known_of(drawer.lot(piece.id), stack.seat, piece.count, estimate.unknowns)
             if known.own_um2 == 0.0:
                 continue
             if known.shared_u_um:
                 step = by_stack[:, seat] * piece.count * known.shared_u_um
-                shared[piece.id] = shared.get(piece.id, np.zeros(2)) + step
+                shared[piece.id] = shared.get(piece.id, none) + step
             else:
                 more = by_stack[:, seat] ** 2 * known.own_um2
-                found[piece.id] = found.get(piece.id, np.zeros(2)) + more
+                found[piece.id] = found.get(piece.id, none) + more
     return [*found.items(), *((lot, steps**2) for lot, steps in shared.items())]
 
 
 def _as_stacks(drawer: Drawer, estimate: Estimate, plan: Plan, own: np.ndarray) -> Stacks:
-    lean = np.zeros((1, 2, len(estimate.unknowns)))
-    for seat, name in enumerate(SEATS):
-        for piece in plan.stack(name).pieces:
-            known = known_of(drawer.lot(piece.id), name, piece.count, estimate.unknowns)
+    seats = len(plan.stacks)
+    lean = np.zeros((1, seats, len(estimate.unknowns)))
+    for seat, stack in enumerate(plan.stacks):
+        for piece in stack.pieces:
+            known = known_of(drawer.lot(piece.id), stack.seat, piece.count, estimate.unknowns)
             lean[0, seat] += known.lean
-    nominal = np.array([[plan.stack(name).thickness_um for name in SEATS]])
-    return Stacks(nominal, lean, np.array([[own[0, 0], own[1, 1], own[0, 1]]]))
+    nominal = np.array([[stack.thickness_um for stack in plan.stacks]])
+    flat = np.concatenate([np.diag(own), own[np.triu_indices(seats, 1)]])
+    return Stacks(nominal, lean, flat[None, :])
 
 
 def _without(
@@ -97,18 +100,18 @@ def _without(
 ) -> Stacks:
     """The plan's stacks as if one lot's thickness were known perfectly."""
     less = own.copy()
-    wheel, plain = (
-        [
-            known_of(drawer.lot(p.id), name, p.count, estimate.unknowns)
-            for p in plan.stack(name).pieces
+    known = [
+        sum(
+            known_of(drawer.lot(p.id), stack.seat, p.count, estimate.unknowns).own_um2
+            for p in stack.pieces
             if p.id == lot_id
-        ]
-        for name in SEATS
-    )
-    less[0, 0] -= sum(known.own_um2 for known in wheel)
-    less[1, 1] -= sum(known.own_um2 for known in plain)
-    if wheel and plain and wheel[0].shared_u_um:
-        less[0, 1] -= float(np.sqrt(wheel[0].own_um2 * plain[0].own_um2))
+        )
+        for stack in plan.stacks
+    ]
+    less[np.diag_indices(len(known))] -= known
+    if not drawer.lot(lot_id).tool:  # its pieces are all off by the same amount
+        for one, two in itertools.permutations(range(len(known)), 2):
+            less[one, two] -= float(np.sqrt(known[one] * known[two]))
     return _as_stacks(drawer, estimate, plan, np.maximum(less, 0.0))
 
 

@@ -44,10 +44,11 @@ def begin_search(job: Job, drawer: Drawer, estimate: Estimate, halt: Halt | None
     """
     law = law_of(job, estimate)
     columns = list_columns(drawer, job.seats, estimate.unknowns)
-    tangents = Tangents(law, columns.busy, Peak(np.zeros(2), 0.0))
+    seats = len(job.seats)
+    tangents = Tangents(law, columns.busy, Peak(np.zeros(seats), 0.0))
     search = Search(job, law, columns, tangents, halt or Halt())
-    tangents.peak = find_peak(law, tangents.stacks(search.typical(1, 1)[None, :]))
-    tangents.cover(search.typical(2, 2))
+    tangents.peak = find_peak(law, tangents.stacks(search.typical((1,) * seats)[None, :]))
+    tangents.cover(search.typical((2,) * seats))
     return search
 
 

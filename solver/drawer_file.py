@@ -9,13 +9,13 @@ from pathlib import Path
 
 from solver.drawer import Drawer, Lot
 from solver.drawer_sheet import COLUMNS, Sheet, read_sheet
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job
+from solver.job import CARRIER_SEATS, PINION_SEATS, Job
 from solver.job_table import MOST_FAULTS, meant, quoted
 from solver.strip import TABLE_UM, in_table, strip_within_um
 from solver.trouble import Fault, Trouble, shown
 from solver.units import UNITS, NotAQuantity, length_um, unit_named
 
-SEAT_NAMES = (WHEEL_SIDE, PLAIN_SIDE)
+SEAT_NAMES = (*CARRIER_SEATS, *PINION_SEATS)
 MOST_PIECES = 100_000  # in a lot
 _NEEDED = ("id", "thickness", "count")
 _WITH_UNIT = re.compile(r"[^\W\d_]|[\"″”]")  # a letter or an inch mark: the cell names its unit

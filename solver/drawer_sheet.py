@@ -173,7 +173,7 @@ def bytes_of(sheet: Sheet) -> bytes:
 def _written(row: SheetRow, dialect: Dialect) -> str:
     if row.raw:
         return row.raw
-    quote = re.compile("[\"\r\n]|^\\s|\\s$|" + re.escape(dialect.delimiter))
+    quote = re.compile('["\r\n]|^\\s|\\s$|' + re.escape(dialect.delimiter))
     cells = (
         '"' + cell.replace('"', '""') + '"' if quote.search(cell) else cell for cell in row.cells
     )

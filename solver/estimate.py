@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solver.axle import Axle, axle_of
 from solver.drawer import Drawer
-from solver.job import QUANTITIES, Job
+from solver.job import Job
 from solver.least_squares import Fit, NotSettled, Undetermined, fit
-from solver.mechanics import CLEARANCE, GAP, RATIO
-from solver.pieces import Unknowns, list_unknowns
+from solver.mechanics import RATIO
+from solver.pieces import BARE_DISTANCE, BARE_FLOAT, HEAD_HEIGHT, Unknowns, list_unknowns
 from solver.rows import Row, list_rows
 from solver.trouble import Fault, Trouble
 
@@ -19,6 +20,9 @@ LEAST_RATIO = 0.02  # backlash that hardly follows the wheel: no pair of gears d
 WAYS = {
     "total clearance": "a total clearance, an end float or a plain gap",
     "mesh gap": "a mesh gap, a travel to mesh, a far gap in mesh or a backlash with shims fitted",
+    BARE_DISTANCE: "a mounting distance, or an axis to seat with a head height",
+    HEAD_HEIGHT: "a head height",
+    BARE_FLOAT: "a pinion end float with a trial stack fitted",
 }
 
 
@@ -27,6 +31,7 @@ class Estimate:
     """What the readings and priors say together; `fit` has one row for each of `rows`."""
 
     unknowns: Unknowns
+    axle: Axle
     rows: tuple[Row, ...]  # two-sided rows first, then the one-sided ones
     fit: Fit
     against: tuple[float, ...]  # for each one-sided row: the chance that the others left it
@@ -38,7 +43,7 @@ class Estimate:
 
 
 def estimate_job(job: Job, drawer: Drawer) -> Estimate:
-    """Estimate the carrier's quantities, its ratio and share, and every common error.
+    """Estimate the quantities of carrier and pinion, and every common error.
 
     job, drawer: as read. Returns: an Estimate, lengths in µm. Raises: Trouble where a quantity has
     no reading. Limits: linear at the estimate; a one-sided reading enters as the normal law of the
@@ -49,19 +54,19 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
     rows = list_rows(job, drawer, unknowns)
     plain = tuple(row for row in rows if not row.side)
     sided = tuple(row for row in rows if row.side)
-    signs = (job.seats[0].sign, job.seats[1].sign)
-    start = _start(plain, unknowns, signs)
+    axle = axle_of(job, drawer, unknowns)
+    start = _start(plain, unknowns, axle)
     found: Fit | None
     try:
-        found = _settle(plain, (), (), start, signs)
-        sites, against = _bound(plain, sided, found, signs)
+        found = _settle(plain, (), (), start, axle)
+        sites, against = _bound(plain, sided, found, axle)
         if sided:
-            found = _settle(plain, sided, sites, found.x, signs)
+            found = _settle(plain, sided, sites, found.x, axle)
     except Undetermined as open_places:
-        raise Trouble(_missing(open_places, job)) from None
+        raise Trouble(_missing(open_places, job, unknowns)) from None
     except NotSettled:
         found = None
-    if found is None or found.x[RATIO] < LEAST_RATIO:
+    if found is None or (axle.carrier and found.x[RATIO] < LEAST_RATIO):
         fault = Fault(
             f"{job.title or 'job'}: readings",
             "readings that no clearance, gap and ratio can explain together",
@@ -70,7 +75,7 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
             ("readings",),
         )
         raise Trouble([fault])
-    return Estimate(unknowns, plain + sided, found, against)
+    return Estimate(unknowns, axle, plain + sided, found, against)
 
 
 def without_row(job: Job, estimate: Estimate, at: int) -> tuple[float, float, float] | None:
@@ -83,27 +88,28 @@ def without_row(job: Job, estimate: Estimate, at: int) -> tuple[float, float, fl
     """
     plain, sided = estimate.rows[: estimate.two_sided], estimate.rows[estimate.two_sided :]
     others = plain[:at] + plain[at + 1 :]
-    signs = (job.seats[0].sign, job.seats[1].sign)
-    start = _start(others, estimate.unknowns, signs)
+    axle = estimate.axle
+    start = _start(others, estimate.unknowns, axle)
     try:
-        found = _settle(others, (), (), start, signs)
+        found = _settle(others, (), (), start, axle)
         if sided:
-            sites, _ = _bound(others, sided, found, signs)
-            found = _settle(others, sided, sites, found.x, signs)
+            sites, _ = _bound(others, sided, found, axle)
+            found = _settle(others, sided, sites, found.x, axle)
     except (Undetermined, NotSettled):
         return None
-    value, slope = plain[at].predict(found.x, signs)
+    value, slope = plain[at].predict(found.x, axle)
     miss = (found.residual / found.u)[: len(others)]
     return value, math.sqrt(max(float(slope @ found.cov @ slope), 0.0)), float(miss @ miss)
 
 
-def _missing(open_places: Undetermined, job: Job) -> list[Fault]:
-    names = [QUANTITIES[at] for at in open_places.places if at in (CLEARANCE, GAP)] or ["readings"]
+def _missing(open_places: Undetermined, job: Job, unknowns: Unknowns) -> list[Fault]:
+    names = [unknowns.items[at].name for at in open_places.places]
+    names = [name for name in names if name in WAYS] or ["readings"]
     return [
         Fault(
             f"{job.title or 'job'}: readings",
             f"no reading that settles the {name}",
-            WAYS.get(name, "readings that settle clearance and gap"),
+            WAYS.get(name, "readings that settle every quantity"),
             "add such a reading (or switch one on again)",
             ("readings",),
         )
@@ -111,15 +117,16 @@ def _missing(open_places: Undetermined, job: Job) -> list[Fault]:
     ]
 
 
-def _start(rows: tuple[Row, ...], unknowns: Unknowns, signs: tuple[int, int]) -> np.ndarray:
-    """Begin at the priors' centres, with clearance and gap from whatever is linear in them."""
+def _start(rows: tuple[Row, ...], unknowns: Unknowns, axle: Axle) -> np.ndarray:
+    """Begin at the priors' centres, what the readings settle from whatever is linear in it."""
     x = np.array([unknown.centre for unknown in unknowns.items])
     linear = [row for row in rows if row.of not in ("prior", "backlash")]
     if not linear:
         return x
-    predicted, slopes = zip(*(row.predict(x, signs) for row in linear), strict=True)
+    free = [at for at, unknown in enumerate(unknowns.items) if unknown.within is None]
+    predicted, slopes = zip(*(row.predict(x, axle) for row in linear), strict=True)
     miss = np.array([row.spread.centre_um for row in linear]) - np.array(predicted)
-    x[:2] += np.linalg.lstsq(np.array(slopes)[:, :2], miss, rcond=None)[0]
+    x[free] += np.linalg.lstsq(np.array(slopes)[:, free], miss, rcond=None)[0]
     return x
 
 
@@ -128,20 +135,20 @@ def _settle(
     sided: tuple[Row, ...],
     sites: tuple[tuple[float, float], ...],
     start: np.ndarray,
-    signs: tuple[int, int],
+    axle: Axle,
 ) -> Fit:
     """Fit the rows, twice where a backlash was read on a carrier that still floats."""
     rows = plain + sided
 
     def model(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        pairs = [row.predict(x, signs) for row in rows]
+        pairs = [row.predict(x, axle) for row in rows]
         return np.array([pair[0] for pair in pairs]), np.array([pair[1] for pair in pairs])
 
     values = np.array([row.spread.centre_um for row in plain] + [site[0] for site in sites])
     base = np.array([_least_u(row) for row in plain] + [site[1] for site in sites])
     x, loose_before = start, np.zeros(len(rows))
     for _ in range(4):
-        loose = np.array([row.float_u_um(x, signs) for row in plain] + [0.0] * len(sided))
+        loose = np.array([row.float_u_um(x, axle) for row in plain] + [0.0] * len(sided))
         found = fit(model, values, np.hypot(base, loose), x)
         x = found.x
         if np.allclose(loose, loose_before, atol=0.01):
@@ -156,7 +163,7 @@ def _least_u(row: Row) -> float:
 
 
 def _bound(
-    plain: tuple[Row, ...], sided: tuple[Row, ...], found: Fit, signs: tuple[int, int]
+    plain: tuple[Row, ...], sided: tuple[Row, ...], found: Fit, axle: Axle
 ) -> tuple[tuple[tuple[float, float], ...], tuple[float, ...]]:
     """Find, for each one-sided row, the value and spread that stand for its truncation.
 
@@ -167,8 +174,8 @@ def _bound(
     for _ in range(30 if sided else 0):
         before = list(sites)
         for at, row in enumerate(sided):
-            found = _settle(plain, sided, tuple(sites), found.x, signs)
-            mean, slope = row.predict(found.x, signs)
+            found = _settle(plain, sided, tuple(sites), found.x, axle)
+            mean, slope = row.predict(found.x, axle)
             spread = max(float(slope @ found.cov @ slope), 1e-12)
             site, site_u = sites[at]
             room = 1.0 / max(1.0 / spread - site_u**-2, 1e-15)

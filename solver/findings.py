@@ -57,7 +57,7 @@ class Agreement:
 class ResultFound:
     """One result with a plan fitted."""
 
-    name: str  # 'backlash' or 'pinch'
+    name: str  # as in its limit
     predicted_um: float
     u_um: float
     low_um: float
@@ -78,7 +78,7 @@ class Verdict:
     jam_chance: float  # P(backlash <= 0)
     results: tuple[ResultFound, ...]
     effective: float  # number of simulated builds that carry the weight
-    cloud_um: np.ndarray  # [µm, (m, 2)] a few hundred simulated (backlash, pinch)
+    cloud_um: np.ndarray  # [µm, (m, 2)] a few hundred simulated (backlash, pinch), none without
     even_chance: float = 1.0  # that the spread round the wheel meets its limit, whatever is fitted
 
     @property
@@ -102,7 +102,7 @@ class Other:
 
     plan: Plan
     chance: float  # simulated
-    predicted_um: tuple[float, float]  # backlash, pinch
+    predicted_um: tuple[float, ...]  # results, in the job's order
 
 
 @dataclass(frozen=True, slots=True)

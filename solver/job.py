@@ -6,15 +6,38 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from solver.crush import Crush
+from solver.pattern_rules import Pattern
+
 WHEEL_SIDE, PLAIN_SIDE = "wheel side", "plain side"
+PINION_HEAD, PINION_SPACER = "pinion head", "pinion spacer"
+CARRIER_SEATS, PINION_SEATS = (WHEEL_SIDE, PLAIN_SIDE), (PINION_HEAD, PINION_SPACER)
 QUANTITIES = ("total clearance", "mesh gap")  # what the readings have to settle
 FITTED_SEATS = {  # readings taken with shims in, and the seats whose shims enter them
     "plain gap": (WHEEL_SIDE,),
     "travel to mesh": (WHEEL_SIDE,),
     "end float": (WHEEL_SIDE, PLAIN_SIDE),
     "backlash": (WHEEL_SIDE, PLAIN_SIDE),
+    "mounting distance": (PINION_HEAD,),
+    "pinion end float": (PINION_SPACER, PINION_HEAD),
 }
-READABLE = (*QUANTITIES, *FITTED_SEATS, "far gap in mesh")
+CARRIER_READABLE = (
+    *QUANTITIES,
+    "plain gap",
+    "travel to mesh",
+    "end float",
+    "backlash",
+    "far gap in mesh",
+)
+PINION_READABLE = (
+    "axis to seat",
+    "head height",
+    "old head height",
+    "mounting distance",
+    "pinion end float",
+)
+READABLE = (*CARRIER_READABLE, *PINION_READABLE)
+LOADABLE = ("head height", "old head height", "mounting distance")  # read with or without preload
 DIRECTIONS = ("along the rotation", "square to the tooth", "square to the flank")
 
 
@@ -34,7 +57,7 @@ class Spot:
 class Limit:
     """A window that a result must lie in; minus or plus infinity where the job says 'no limit'."""
 
-    result: str  # 'backlash' or 'pinch'
+    result: str  # 'backlash', 'pinch', 'depth' or 'pinion end float'
     low_um: float
     high_um: float
     spot: Spot = Spot()
@@ -47,14 +70,22 @@ class Seat:
     """A place where shims go."""
 
     name: str
-    under: str  # 'bearing' or 'cover'
+    under: str  # 'bearing' or 'cover'; of the pinion one of `SITS`, or 'spacer'
     least: int
     most: int
 
     @property
     def sign(self) -> int:
-        """+1 where more shim is more pinch (under a bearing), -1 where less (under a cover)."""
-        return 1 if self.under == "bearing" else -1
+        """+1 where more shim is more pinch (under a bearing), -1 where less (under a cover).
+
+        At the pinion's head +1 where more shim brings the pinion in, -1 where out; at its spacer
+        +1, more shim being more end float.
+        """
+        return -1 if self.under in ("cover", FLANGE) else 1
+
+
+BEHIND_RACE, UNDER_CONE, FLANGE = "head bearing race", "head bearing cone", "cartridge flange"
+SITS = (BEHIND_RACE, UNDER_CONE, FLANGE)  # where the stack at the pinion's head can sit
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +152,7 @@ class Reading:
     around_um: tuple[float, ...] = ()  # backlash at equal steps of a turn of the wheel
     celsius: float | None = None  # temperature of the parts, 20 unless said [°C]
     turn_deg: float | None = None  # how far the wheel was turned from the first of those teeth
+    loaded: bool = False  # pinion: read with its bearings under preload
 
     @property
     def repeats_um(self) -> tuple[float, ...]:
@@ -183,6 +215,62 @@ class Round:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """What is etched on a gear: by how much its mounting distance differs from the drawn one."""
+
+    value: float
+    unit_um: float  # of one step of the mark
+    outward: bool  # whether plus means further from the other gear's axis
+
+    @property
+    def um(self) -> float:
+        """By how much the mounting distance is larger than drawn [µm]."""
+        return self.value * self.unit_um * (1.0 if self.outward else -1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The old build, which ran well: its stack and marks, and how right it was."""
+
+    stack: Stack
+    marks: tuple[Mark, ...]
+    within_um: float  # how far off its depth may have been
+    bearing: str  # 'kept', 'measured' or 'new'
+    bearing_within_um: float = 0.0  # 'new': how much the bearings may differ in height
+
+
+@dataclass(frozen=True, slots=True)
+class Pinion:
+    """Where the pinion has to stand, and how it is shimmed there."""
+
+    sits: str  # one of `SITS`
+    measured_to: str  # 'shoulder' or 'nose': face that mounting distance and head height mean
+    nominal_um: float | None  # mounting distance as drawn; None where only the old build is known
+    marks: tuple[Mark, ...] = ()
+    give_um: float = 0.0  # how far preload moves it out
+    give_within_um: float = 0.0
+    carried: Carried | None = None
+    fitted: Stack | None = None  # at the head while the carrier was read
+    ratio: float = 0.0  # by how much the backlash closes where the pinion comes in by one
+    ratio_within: float = 0.0
+    wheel_marks: tuple[Mark, ...] = ()
+    etched_backlash_um: float | None = None
+
+    @property
+    def wanted_um(self) -> float:
+        """Mounting distance wanted: as drawn, with what is etched on the pinion [µm]."""
+        return (self.nominal_um or 0.0) + sum(mark.um for mark in self.marks)
+
+    @property
+    def couples(self) -> float:
+        """How much end float a pinion on a solid spacer loses for each thickness at its head [1].
+
+        1 with the stack behind the race, 0 between head and cone or under a cartridge's flange.
+        """
+        return 1.0 if self.sits == BEHIND_RACE else 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """Everything a job file says, checked."""
 
@@ -201,6 +289,14 @@ class Job:
     layout: Layout = Layout()
     warmth: Warmth | None = None  # where housing and carrier are of different metals
     wheel: Round | None = None  # where the backlash was read round the wheel
+    pinion: Pinion | None = None
+    pattern: Pattern | None = None  # what the marking compound showed
+    crush: Crush | None = None  # its crush spacer, where that is what holds the pinion's bearings
+
+    @property
+    def carrier(self) -> bool:
+        """Whether the job is about the carrier (too); else about the pinion alone."""
+        return any(seat.name == WHEEL_SIDE for seat in self.seats)
 
     @property
     def shift_um(self) -> float:
@@ -216,6 +312,22 @@ class Job:
             low, high = low + self.wheel.half_um, high - self.wheel.half_um
         return low, high
 
+    @property
+    def trial_stacks(self) -> tuple[Stack, ...]:
+        """Every stack that was in a seat while something was read, or in the old build."""
+        found = [stack for reading in self.readings for stack in reading.fitted]
+        if self.pinion is not None:
+            carried = self.pinion.carried
+            found += [one for one in (self.pinion.fitted, carried and carried.stack) if one]
+        return tuple(found)
+
     def limit(self, result: str) -> Limit:
-        """The limit of a result. result: 'backlash' or 'pinch'."""
+        """The limit of a result. result: 'backlash', 'pinch', 'depth' or 'pinion end float'."""
         return next(limit for limit in self.limits if limit.result == result)
+
+    def window_um(self, result: str) -> tuple[float, float]:
+        """Window that a result is searched in [µm]. result: its name."""
+        if result == "backlash":
+            return self.held_um
+        limit = self.limit(result)
+        return limit.low_um, limit.high_um

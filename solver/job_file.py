@@ -8,20 +8,25 @@ import tomllib
 from pathlib import Path
 
 from solver.job import (
-    PLAIN_SIDE,
-    WHEEL_SIDE,
-    WHERES,
+    CARRIER_READABLE,
+    CARRIER_SEATS,
+    PINION_HEAD,
+    PINION_SPACER,
     Job,
     Layout,
     Limit,
     Mesh,
+    Pinion,
     Reading,
     Round,
     Seat,
-    Spot,
     Warmth,
 )
-from solver.job_mesh import Ground, read_ground, read_mesh, read_spot
+from solver.job_crush import read_crush
+from solver.job_limits import CARRIER_LIMITS, read_limits, read_where
+from solver.job_mesh import UNUSED_MESH, read_ground, read_mesh
+from solver.job_pattern import read_pattern
+from solver.job_pinion import check_pinion, read_pinion
 from solver.job_readings import read_readings
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
@@ -34,10 +39,9 @@ from solver.wheel_round import find_round
 
 LARGEST_BYTES = 5_000_000
 USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
-NO_LIMIT = "no limit"
 _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
-    "layout", "warmth",
+    "layout", "warmth", "pinion", "pattern", "crush",
 )  # fmt: skip
 
 
@@ -77,21 +81,36 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     if unit is None:
         root.fault("unit", said(table.get("unit")), f"one of {', '.join(UNITS)}", _UNIT_WAY)
     chance, most = _read_wanted(_open(root, "wanted"))
-    seats = _read_seats(_open(root, "seats"), most)
+    carrier = _about_carrier(table)
+    seat_page, limit_page = _open(root, "seats"), _open(root, "limits")
+    seats = _read_sides(seat_page, most) if carrier else ()
     tools = read_tools(root.page("tools"))
     ground = read_ground(_open(root, "mesh"))
-    limits = _read_limits(_open(root, "limits"), ground)
-    where, most_um = _read_where(_open(root, "limits"))
-    mesh = read_mesh(ground, limits[0].spot, seats)
-    readings, left_out = read_readings(root, tools, ground)
-    warmth = _read_warmth(root.page("warmth"))
+    pinion: Pinion | None = None
+    names: tuple[str, ...] = ()
+    if "pinion" in table:
+        pinion, names = read_pinion(_open(root, "pinion"), ground, carrier=carrier)
+    seats += _read_pinion_seats(seat_page, most, pinion, names)
+    results = ("depth", "pinion end float")[: len(names)]
+    limits = read_limits(limit_page, ground, carrier=carrier, pinion=results)
+    where, most_um = read_where(limit_page)
+    mesh = read_mesh(ground, limits[0].spot, seats) if carrier else UNUSED_MESH
+    readings, left_out = read_readings(root, tools, ground, carrier=carrier)
+    if pinion and not notes.faults:
+        check_pinion(root, pinion, names, readings)
+    elif not pinion:
+        _refuse_pinion(root, readings)
+    warmth, pattern = _read_warmth(root.page("warmth")), read_pattern(root)
+    crush = read_crush(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
     title, words = root.text("title"), root.choice("words", ("UK", "US"), "UK")
     layout = _read_layout(_open(root, "layout"))
     notes.raise_faults()
-    wheel = _round(readings, limits[0], mesh, where or "all round", most_um)
+    wheel = None
+    if carrier:
+        wheel = _round(readings, limits[0], mesh, where or "all round", most_um)
     if wheel and not where:
         notes.assumed.append("limits of the backlash held at every tooth round the wheel")
     turned = [str(one.number) for one in readings if one.turn_deg is not None]
@@ -100,7 +119,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     if turned and not wheel:
         said_of = f"reading{'s' if len(turned) > 1 else ''} {' and '.join(turned)}"
         notes.assumed.append(f"turn of {said_of} without effect: nothing was read round the wheel")
-    if not wheel and (where or math.isfinite(most_um)):
+    if carrier and not wheel and (where or math.isfinite(most_um)):
         notes.assumed.append("backlash even round the wheel, which no reading shows")
     return Job(
         title=" ".join(title.split()),
@@ -118,6 +137,9 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         layout=layout,
         warmth=warmth,
         wheel=wheel,
+        pinion=pinion,
+        pattern=pattern,
+        crush=crush,
     )
 
 
@@ -141,11 +163,44 @@ def _read_wanted(page: Page) -> tuple[float, int]:
     return chance, page.whole("most_shims", 1, MOST_PIECES, USUAL_MOST)
 
 
-def _read_seats(page: Page, most_shims: int) -> tuple[Seat, ...]:
-    """Both seats; one that is not named sits under a bearing, which is noted."""
-    names = (WHEEL_SIDE, PLAIN_SIDE)
-    page.only(names, "seat")
-    return tuple(_read_seat(page, name, most_shims) for name in names)
+def _about_carrier(table: dict[str, object]) -> bool:
+    """Whether a job is about the carrier: always, but where all it tells of is the pinion."""
+    if "pinion" not in table:
+        return True
+    limits, seats, readings = (table.get(key) for key in ("limits", "seats", "readings"))
+    told = isinstance(limits, dict) and any(key in limits for key in CARRIER_LIMITS)
+    told |= isinstance(seats, dict) and any(name in seats for name in CARRIER_SEATS)
+    of = (
+        [one.get("of") for one in readings if isinstance(one, dict)]
+        if isinstance(readings, list)
+        else []
+    )
+    return told or any(one in CARRIER_READABLE for one in of)
+
+
+def _refuse_pinion(root: Page, readings: tuple[Reading, ...]) -> None:
+    """Note readings of a pinion of which the job says nothing."""
+    for one in readings:
+        if one.of not in CARRIER_READABLE:
+            place = ("readings", one.number - 1, "of")
+            way_out = "say where its stack sits and what is wanted: add [pinion]"
+            root.notes.fault(place, f'"{one.of}"', "a job that tells of its pinion", way_out)
+
+
+def _read_sides(page: Page, most: int) -> tuple[Seat, ...]:
+    """Both sides of the carrier; one that is not named sits under a bearing, which is noted."""
+    return tuple(_read_seat(page, name, most) for name in CARRIER_SEATS)
+
+
+def _read_pinion_seats(
+    page: Page, most: int, pinion: Pinion | None, names: tuple[str, ...]
+) -> tuple[Seat, ...]:
+    """The seats of the pinion, with every seat's name checked."""
+    page.only((*CARRIER_SEATS, *names), "seat")
+    if pinion is None:
+        return ()
+    under = {PINION_HEAD: pinion.sits, PINION_SPACER: "spacer"}
+    return tuple(_read_pinion_seat(page, name, under[name], most) for name in names)
 
 
 def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
@@ -156,47 +211,25 @@ def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
         return Seat(name, "bearing", 0, most_shims)
     inner.only(("under", "least", "most"))
     under = inner.choice("under", ("bearing", "cover"), None)
-    least = inner.whole("least", 0, MOST_PIECES, 0)
-    most = inner.whole("most", 0, MOST_PIECES, max(most_shims, least))
+    return Seat(name, under, *_read_counts(inner, most_shims))
+
+
+def _read_pinion_seat(page: Page, name: str, under: str, most_shims: int) -> Seat:
+    """A seat of the pinion; where it sits stands in [pinion]."""
+    inner = page.page(name, "a table for this seat")
+    if inner is None:
+        return Seat(name, under, 0, most_shims)
+    inner.only(("least", "most"))
+    return Seat(name, under, *_read_counts(inner, most_shims))
+
+
+def _read_counts(page: Page, most_shims: int) -> tuple[int, int]:
+    """Least and most pieces of a seat."""
+    least = page.whole("least", 0, MOST_PIECES, 0)
+    most = page.whole("most", 0, MOST_PIECES, max(most_shims, least))
     if least > most:
-        inner.fault("least", f"{least}, with most {most}", "least up to most", "swap or mend them")
-    return Seat(name, under, least, most)
-
-
-def _read_limits(page: Page, ground: Ground) -> tuple[Limit, ...]:
-    """The limits of backlash and pinch; there is no limit that stands in for a missing one."""
-    page.only(("backlash", "backlash_spread", "pinch", "end_float"))
-    if page.table.get("backlash") == NO_LIMIT:
-        return Limit("backlash", -math.inf, math.inf), _read_pinch(page)
-    backlash = Limit("backlash", FAULTY, FAULTY)
-    inner = page.page("backlash", "a low and a high")
-    if inner is not None:
-        inner.only(("low", "high", "where", "read", "radius", "on", "example"))
-        low_um, high_um = _read_window(inner, 0.0)
-        spot = read_spot(inner, ground)
-        backlash = Limit("backlash", low_um, high_um, spot, example=inner.flag("example"))
-    elif not page.has("backlash"):
-        page.missing("backlash", "a low and a high", _MANUAL)
-    return backlash, _read_pinch(page)
-
-
-def _read_where(page: Page) -> tuple[str, float]:
-    """Where round the wheel the backlash's limit applies, '' where unsaid; limit of its spread."""
-    where, most_um = "", math.inf
-    table = page.table.get("backlash")
-    if isinstance(table, dict) and "where" in table:
-        inner = Page(table, (*page.place, "backlash"), page.notes, page.unit)
-        where = inner.choice("where", WHERES, None)
-    if page.has("backlash_spread") and page.table["backlash_spread"] != NO_LIMIT:
-        inner_spread = page.page("backlash_spread", "a high")
-        if inner_spread is not None:
-            inner_spread.only(("high", "example"))
-            inner_spread.flag("example")
-            if inner_spread.has("high"):
-                most_um = inner_spread.length("high", low_um=0.0, above=True)
-            else:
-                inner_spread.missing("high", "the most that the manual allows", _MANUAL)
-    return where, most_um
+        page.fault("least", f"{least}, with most {most}", "least up to most", "swap or mend them")
+    return least, most
 
 
 def _read_warmth(page: Page | None) -> Warmth | None:
@@ -241,58 +274,6 @@ def _round(
         spot_factor(one.spot, mesh.teeth, mesh.edge_radius_um) / at_limit for one in readings
     )
     return find_round(readings, factors, where, most_um)
-
-
-_MANUAL = f'take them from the maker\'s manual for this unit, or write "{NO_LIMIT}" for one'
-
-
-def _read_pinch(page: Page) -> Limit:
-    """The limit of pinch in total, or that of end float turned into it."""
-    if page.has("pinch") and page.has("end_float"):
-        page.fault("end_float", "pinch as well", "one of the two", "end float is negative pinch")
-    if page.has("end_float"):
-        inner = page.page("end_float", "a low and a high")
-        if inner is None:
-            return Limit("pinch", FAULTY, FAULTY)
-        inner.only(("low", "high", "example"))
-        low_um, high_um = _read_window(inner, 0.0)
-        flag = inner.flag("example")
-        return Limit("pinch", 0.0 - high_um, 0.0 - low_um, Spot(), "end float", flag)
-    if page.table.get("pinch") == NO_LIMIT:
-        return Limit("pinch", -math.inf, math.inf)
-    inner = page.page("pinch", "a low and a high")
-    if inner is None:
-        if not page.has("pinch"):
-            page.missing("pinch", "a low and a high, or end_float with them", _MANUAL)
-        return Limit("pinch", FAULTY, FAULTY)
-    inner.only(("low", "high", "counted", "example"))
-    low_um, high_um = _read_window(inner, -math.inf)
-    counted = "total"
-    if inner.has("counted"):
-        counted = inner.choice("counted", ("total", "each side"), None)
-    else:
-        way_out = "ask the manual: older texts count pinch for each side"
-        inner.missing("counted", '"total" or "each side"', way_out)
-    sides = 2.0 if counted == "each side" else 1.0
-    return Limit("pinch", sides * low_um, sides * high_um, Spot(), counted, inner.flag("example"))
-
-
-def _read_window(page: Page, least_um: float) -> tuple[float, float]:
-    """A low and a high [µm], infinite where the file says that there is no limit."""
-    ends = []
-    for key, none_um in (("low", -math.inf), ("high", math.inf)):
-        if page.table.get(key) == NO_LIMIT:
-            ends.append(none_um)
-        elif not page.has(key):
-            page.missing(key, "a length", _MANUAL)
-            ends.append(FAULTY)
-        else:
-            ends.append(page.length(key, low_um=least_um))
-    low_um, high_um = ends
-    if low_um >= high_um:
-        found = f"{said(page.table['low'])}, with high {said(page.table['high'])}"
-        page.fault("low", found, "low below high", "swap or mend them")
-    return low_um, high_um
 
 
 def _read_layout(page: Page) -> Layout:

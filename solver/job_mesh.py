@@ -14,6 +14,7 @@ USUAL_RATIO = (0.75, 0.25)  # common practice, no source
 LEAST_GEAR_RATIO = 2.5  # below it the usual ratio says nothing
 USUAL_SHARE, SHARE_WITHIN, SHARE_WITHIN_COVER = 0.5, 0.25, 0.35
 TEETH_WITHIN_SHARE = 0.15  # of the ratio from the teeth, until a trial fit speaks
+UNUSED_MESH = Mesh(*USUAL_RATIO, USUAL_SHARE, SHARE_WITHIN)  # of a job about the pinion alone
 SPOT_KEYS = ("read", "radius", "radius_within", "lever_angle", "out_of_line", "on")
 _KEYS = ("transfer_ratio", "pinch_share", "teeth", "ratio", "member", "edge_radius")
 _TEETH_KEYS = (

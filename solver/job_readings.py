@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 
 from solver.job import (
+    CARRIER_SEATS,
     FITTED_SEATS,
-    PLAIN_SIDE,
+    LOADABLE,
+    PINION_READABLE,
+    PINION_SEATS,
     QUANTITIES,
     READABLE,
-    WHEEL_SIDE,
     Reading,
     Spot,
     Stack,
@@ -21,11 +23,11 @@ from solver.units import said
 from solver.wheel_round import LEAST_TEETH, MOST_TEETH
 
 WAYS = ("value", "values", "goes", "at_least", "at_most", "around")
-SEAT_NAMES = (WHEEL_SIDE, PLAIN_SIDE)
+SEAT_NAMES = (*CARRIER_SEATS, *PINION_SEATS)
 MOST_READINGS = 500
 _KEYS = (
     "of", "tool", *WAYS, "stops", "leaves", "within", "fitted", "turn", "temperature", *SPOT_KEYS,
-    "off", "note",
+    "off", "note", "loaded",
 )  # fmt: skip
 _SETTLES = {  # what a reading bears on; two of these settle clearance and gap
     "total clearance": "clearance",
@@ -39,14 +41,17 @@ _SETTLES = {  # what a reading bears on; two of these settle clearance and gap
 
 
 def read_readings(
-    root: Page, tools: tuple[Tool, ...], ground: Ground
+    root: Page, tools: tuple[Tool, ...], ground: Ground, *, carrier: bool
 ) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
     """Read every reading.
 
-    root: the whole file; tools: of the job; ground: what is known of the teeth.
+    root: the whole file; tools: of the job; ground: what is known of the teeth; carrier: whether
+    clearance and gap must be settled.
     Returns: readings that count, in the file's order, and the numbers of those left out.
     """
     tables = root.table.get("readings")
+    if tables is None and not carrier:
+        return (), ()
     if not isinstance(tables, list) or not tables:
         found = "one table" if isinstance(tables, dict) else said(tables)
         root.fault("readings", found, "a list of readings", "start each one with [[readings]]")
@@ -70,7 +75,7 @@ def read_readings(
         else:
             kept.append(reading)
             root.notes.assumed.extend(notes.assumed)
-    if len(root.notes.faults) == before:
+    if carrier and len(root.notes.faults) == before:
         _check_settled(root, kept)
     return tuple(kept), tuple(left_out)
 
@@ -80,7 +85,9 @@ def _check_settled(root: Page, readings: list[Reading]) -> None:
     settled = {
         _SETTLES[reading.of]
         for reading in readings
-        if reading.at_least_um is None and reading.at_most_um is None
+        if reading.at_least_um is None
+        and reading.at_most_um is None
+        and reading.of not in PINION_READABLE
     }
     if len(settled) >= 2:
         return
@@ -102,7 +109,7 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
         page.missing("tool", "a tool, or within", "write the most the reading may be off as within")
     ways = values, *_ = _read_ways(page, low_um)
     around = _read_around(page, of) if page.has("around") else ()
-    if of in ("end float", "backlash") and sure and 0.0 in values:
+    if of in ("end float", "backlash", "pinion end float") and sure and 0.0 in values:
         key = "value" if page.has("value") else "values"
         way_out = "write at_most = 0 instead: none to be felt bounds it from one side"
         page.fault(key, "0", f"a {of} that was felt", way_out)
@@ -122,11 +129,18 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
     if page.has("temperature"):
         way_out = "write it in degrees Celsius, without a unit"
         celsius = page.number("temperature", -40.0, 200.0, way_out)
-    if turn is not None and (around or of in ("total clearance", "plain gap", "end float")):
+    still = (*PINION_READABLE, "total clearance", "plain gap", "end float")
+    if turn is not None and (around or of in still):
         found = "turn beside around" if around else f"turn in a reading of {of}"
         page.fault("turn", found, "it only for what one spot of the wheel shows", "take it out")
+    loaded = page.flag("loaded")
+    if page.has("loaded") and of not in LOADABLE:
+        page.fault(
+            "loaded", f"loaded in a reading of {of}", "it only for the pinion", "take it out"
+        )
     return Reading(
-        number, of, tool, *ways, leaves, within_um, fitted, spot, note, around, celsius, turn
+        number, of, tool, *ways, leaves, within_um, fitted, spot, note, around, celsius, turn,
+        loaded,
     )  # fmt: skip
 
 
@@ -208,28 +222,32 @@ def _read_fitted(page: Page, of: str, number: int) -> tuple[Stack, ...]:
     for seat in seats:
         if not inner.has(seat):
             inner.missing(seat, "what was in this seat", f'write "{seat}" = 0 if nothing was')
-    stacks = tuple(_read_stack(inner, seat) for seat in seats if inner.has(seat))
+    stacks = tuple(read_stack(inner, seat, seat) for seat in seats if inner.has(seat))
     exact = [s for s in stacks if not s.lots and not s.within_um and s.thickness_um]
     if exact:
         page.notes.assumed.append(f"trial stack of reading {number} taken as exact")
     return stacks
 
 
-def _read_stack(page: Page, seat: str) -> Stack:
-    value = page.table[seat]
+def read_stack(page: Page, key: str, seat: str) -> Stack:
+    """Read what was in a seat: a thickness, one with its spread, or a list of lots.
+
+    page; key: where it stands there; seat: its name. Returns: the stack.
+    """
+    value = page.table[key]
     if isinstance(value, dict):
-        inner = Page(value, (*page.place, seat), page.notes, page.unit)
+        inner = Page(value, (*page.place, key), page.notes, page.unit)
         inner.only(("thickness", "within"))
         thickness = inner.length("thickness", low_um=0.0)
         return Stack(seat, thickness, inner.length("within", low_um=0.0))
     if not isinstance(value, list):
-        return Stack(seat, page.length(seat, low_um=0.0))
+        return Stack(seat, page.length(key, low_um=0.0))
     counts: dict[str, int] = {}
     for place, lot_id in enumerate(value):
         if isinstance(lot_id, str) and lot_id.strip():
             counts[lot_id.strip()] = counts.get(lot_id.strip(), 0) + 1
         else:
-            where = (*page.place, seat, place)
+            where = (*page.place, key, place)
             way_out = "write ids in quotes, or one number for the whole stack"
             page.notes.fault(where, said(lot_id), "the id of a lot", way_out)
     return Stack(seat, lots=tuple(counts.items()))

@@ -90,10 +90,10 @@ class Master:
         return counts
 
     def _share_stock(self) -> None:
-        """What both seats take of a column is no more than there is."""
+        """What all seats take of a column is no more than there is."""
         for at, column in enumerate(self.columns.items):
             uses = [seat[at] for seat in self.counts if at in seat]
-            if len(uses) > 1 and column.stock < 2 * max(s.most for s in self.columns.seats):
+            if len(uses) > 1 and column.stock < sum(s.most for s in self.columns.seats):
                 self.model.add(sum(uses) <= column.stock)
 
     def _bound_pieces(self) -> None:
@@ -116,7 +116,8 @@ class Master:
             self.parts.append(thick)
         tables = [self._table(seat) for seat in range(len(self.windows))]
         self.parts += [own for own, _ in tables]
-        self.parts.append(self._both())
+        seats = range(len(self.windows))
+        self.parts += [self._both(pair) for pair in itertools.combinations(seats, 2)]
         for _, lean in tables:
             self.parts += lean
 
@@ -146,21 +147,22 @@ class Master:
             self.model.add_implication(two, one)
         return [(step, k) for k, step in enumerate(steps, 1)]
 
-    def _both(self) -> cp_model.LinearExprT:
-        """Covariance of the seats by an unmeasured lot in both: product of its two counts."""
+    def _both(self, pair: tuple[int, int]) -> cp_model.LinearExprT:
+        """Covariance of two seats by an unmeasured lot in both: product of its two counts."""
         terms: list[tuple[cp_model.IntVar, int]] = []
         for at, column in enumerate(self.columns.items):
-            uses = [seat[at] for seat in self.counts if at in seat]
+            uses = [self.counts[seat][at] for seat in pair if at in self.counts[seat]]
             if column.shared_um2 > 0 and len(uses) == 2 and column.stock > 1:
-                product = self.model.new_int_var(0, column.stock**2 // 4, f"both {at}")
+                product = self.model.new_int_var(0, column.stock**2 // 4, f"both {pair} {at}")
                 self.model.add_multiplication_equality(product, uses)
                 terms.append((product, max(round(column.shared_um2 * VARIANCE_UNIT), 1)))
         return _weighted(terms)
 
     def _cut(self) -> None:
         """log chance <= level + slope·(z - point), rounded so that no plan is cut off."""
-        units = np.array([1.0, 1.0] + [VARIANCE_UNIT] * 3 + [1.0] * (len(self.parts) - 5))
-        tangents = self.tangents
+        tangents, units = self.tangents, np.ones(len(self.parts))
+        first, after = tangents.parts
+        units[first:after] = VARIANCE_UNIT
         for at in range(self.cuts, len(tangents.levels)):
             point, slope = tangents.points[at] * units, tangents.slopes[at] / units * LOG_UNIT
             whole = np.round(slope)

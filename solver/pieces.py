@@ -7,6 +7,8 @@ from the back, so that the same piece stays on its side:
 
     lot of 5:   [1] [2] [3] [4] [5]
     wheel side:  1 -> 2 -> ...     plain side:  5 -> 4 -> ...
+
+The pinion's head takes them from the middle up, its spacer from the middle down.
 """
 
 from __future__ import annotations
@@ -16,10 +18,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.drawer import Drawer, Lot
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Reading
+from solver.job import PINION_HEAD, PINION_SPACER, PLAIN_SIDE, Job, Stack
 from solver.mechanics import QUANTITY_NAMES
 
-SEATS = (WHEEL_SIDE, PLAIN_SIDE)
+BARE_DISTANCE, GIVE = "bare mounting distance", "give under preload"
+HEAD_HEIGHT, OLD_HEIGHT = "head height", "old head height"
+PINION_RATIO, BARE_FLOAT = "pinion's ratio", "bare pinion float"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class Unknown:
 
 @dataclass(frozen=True, slots=True)
 class Unknowns:
-    """Every unknown of a job with its drawer, in order; the carrier's four quantities first."""
+    """Every unknown of a job with its drawer, in order; its quantities first, a carrier's four."""
 
     items: tuple[Unknown, ...]
     index: dict[str, int]
@@ -51,27 +55,35 @@ def pieces_taken(lot: Lot, seat: str, count: int) -> range:
     """Numbers of the pieces that a seat takes from a lot. count: pieces. Returns 1-based range."""
     if seat == PLAIN_SIDE:
         return range(lot.count - count + 1, lot.count + 1)
+    if seat == PINION_HEAD:
+        first = min(lot.count // 2 + 1, lot.count - count + 1)
+        return range(first, first + count)
+    if seat == PINION_SPACER:
+        last = max(lot.count // 2, count)
+        return range(last - count + 1, last + 1)
     return range(1, count + 1)
 
 
-def _stack_name(reading: Reading, seat: str) -> str:
-    stack = reading.stack(seat)
-    return f"stack {seat} {stack.thickness_um:.3f} {stack.within_um:.3f}"
+def _stack_name(stack: Stack) -> str:
+    return f"stack {stack.seat} {stack.thickness_um:.3f} {stack.within_um:.3f}"
 
 
 def list_unknowns(job: Job, drawer: Drawer) -> Unknowns:
     """Name everything that the readings and the pieces leave open.
 
-    job, drawer: as read. Returns: the four quantities, a common error for each tool in use, an
-    error for each piece, lot or stack that was in a trial.
+    job, drawer: as read. Returns: the quantities, a common error for each tool in use, an error
+    for each piece, lot or stack that was in a trial.
     """
     mesh = job.mesh
-    found = [
-        Unknown(QUANTITY_NAMES[0], 0.0, None, "quantity"),
-        Unknown(QUANTITY_NAMES[1], 0.0, None, "quantity"),
-        Unknown(QUANTITY_NAMES[2], mesh.ratio, mesh.ratio_within, "quantity"),
-        Unknown(QUANTITY_NAMES[3], mesh.share, mesh.share_within, "quantity"),
-    ]
+    found: list[Unknown] = []
+    if job.carrier:
+        found = [
+            Unknown(QUANTITY_NAMES[0], 0.0, None, "quantity"),
+            Unknown(QUANTITY_NAMES[1], 0.0, None, "quantity"),
+            Unknown(QUANTITY_NAMES[2], mesh.ratio, mesh.ratio_within, "quantity"),
+            Unknown(QUANTITY_NAMES[3], mesh.share, mesh.share_within, "quantity"),
+        ]
+    found += _of_pinion(job)
     used = {reading.tool.name for reading in job.readings if reading.tool}
     used |= {lot.tool for lot in drawer.lots if lot.tool and lot.count}
     found += [
@@ -79,15 +91,34 @@ def list_unknowns(job: Job, drawer: Drawer) -> Unknowns:
         for tool in job.tools
         if tool.name in used and tool.within_um > 0
     ]
-    for reading in job.readings:
-        for stack in reading.fitted:
-            if stack.within_um > 0:
-                name = _stack_name(reading, stack.seat)
-                found.append(Unknown(name, 0.0, stack.within_um, "stack"))
-            for lot_id, count in stack.lots:
-                found += _trial_pieces(drawer.lot(lot_id), stack.seat, count)
+    for stack in job.trial_stacks:
+        if stack.within_um > 0:
+            found.append(Unknown(_stack_name(stack), 0.0, stack.within_um, "stack"))
+        for lot_id, count in stack.lots:
+            found += _trial_pieces(drawer.lot(lot_id), stack.seat, count)
     items = tuple({unknown.name: unknown for unknown in found}.values())
     return Unknowns(items, {unknown.name: place for place, unknown in enumerate(items)})
+
+
+def _of_pinion(job: Job) -> list[Unknown]:
+    """The pinion's quantities, as far as the job needs them."""
+    pinion = job.pinion
+    if pinion is None:
+        return []
+    found = [
+        Unknown(BARE_DISTANCE, 0.0, None, "quantity"),
+        Unknown(GIVE, pinion.give_um, pinion.give_within_um, "quantity"),
+    ]
+    measured = pinion.carried is not None and pinion.carried.bearing == "measured"
+    if measured or any(one.of in ("axis to seat", "head height") for one in job.readings):
+        found.append(Unknown(HEAD_HEIGHT, 0.0, None, "quantity"))
+    if measured:
+        found.append(Unknown(OLD_HEIGHT, 0.0, None, "quantity"))
+    if job.carrier:
+        found.append(Unknown(PINION_RATIO, pinion.ratio, pinion.ratio_within, "quantity"))
+    if any(seat.name == PINION_SPACER for seat in job.seats):
+        found.append(Unknown(BARE_FLOAT, 0.0, None, "quantity"))
+    return found
 
 
 def _trial_pieces(lot: Lot, seat: str, count: int) -> list[Unknown]:
@@ -136,20 +167,17 @@ def known_of(lot: Lot, seat: str, count: int, unknowns: Unknowns) -> Known:
     return Known(lean, free * u2, 0.0)
 
 
-def trial_stack(
-    reading: Reading, seat: str, drawer: Drawer, unknowns: Unknowns
-) -> tuple[float, np.ndarray]:
-    """Thickness of what was in a seat during a reading, and how it leans on the unknowns.
+def stack_known(stack: Stack, drawer: Drawer, unknowns: Unknowns) -> tuple[float, np.ndarray]:
+    """Thickness of what was in a seat, and how it leans on the unknowns.
 
-    reading; seat: its name; drawer; unknowns. Returns: (nominal thickness [µm], lean [(d,)]).
+    stack; drawer; unknowns. Returns: (nominal thickness [µm], lean [(d,)]).
     """
-    stack = reading.stack(seat)
     lean = np.zeros(len(unknowns))
     nominal = stack.thickness_um
     if stack.within_um > 0:
-        lean[unknowns.index[_stack_name(reading, seat)]] = -1.0
+        lean[unknowns.index[_stack_name(stack)]] = -1.0
     for lot_id, count in stack.lots:
         lot = drawer.lot(lot_id)
         nominal += count * lot.thickness_um
-        lean += known_of(lot, seat, count, unknowns).lean
+        lean += known_of(lot, stack.seat, count, unknowns).lean
     return nominal, lean

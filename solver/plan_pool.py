@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solver.law import Law, Stacks
+from solver.law import Law, Stacks, covariances
 from solver.normal import normal_cdf
 from solver.region import bound_region
 from solver.search import Search
-from solver.stacking import pair_up, seat_stacks
+from solver.stacking import seat_stacks
 
 FAINT = 0.02  # chance that a plan's thicknesses must have now, without errors of its own
 MOST_PLANS = 4_000
@@ -28,7 +28,7 @@ class Pool:
     """Plans, by what the law needs and by what they take."""
 
     stacks: Stacks
-    used: np.ndarray  # [(n, 2, columns)] pieces of each column in each seat
+    used: np.ndarray  # [(n, seats, columns)] pieces of each column in each seat
     lots: tuple[tuple[int, ...], ...]  # of each column, places in the drawer
 
     def lots_used(self, count: int) -> list[int]:
@@ -52,37 +52,38 @@ def gather_pool(search: Search, most: int, law: Law | None = None) -> Pool:
     search knows what it leaves. Returns: the Pool, empty where nothing fits.
     """
     law, columns = law or search.law, search.columns
-    nothing = Stacks(np.zeros((1, 2)), np.zeros((1, 2, len(law.x))), np.zeros((1, 3)))
+    seats = law.seats
+    nothing = Stacks(
+        np.zeros((1, seats)), np.zeros((1, seats, len(law.x))), np.zeros((1, covariances(seats)))
+    )
     region = bound_region(law, FAINT, nothing)
-    windows = tuple(search.window(seat, region) for seat in (0, 1))
+    windows = tuple(search.window(seat, region) for seat in range(seats))
     centre = search.centre
-    points = [np.zeros((0, 5 + 2 * len(columns.busy)))]
-    used = [np.zeros((0, 2, len(columns.items)), np.int8)]
+    points = [np.zeros((0, search.tangents.parts[1] + seats * len(columns.busy)))]
+    used = [np.zeros((0, seats, len(columns.items)), np.int8)]
     for total in (total for total in search.totals if total <= most):
         for split in search.splits(total):
-            wheel, plain = (
-                seat_stacks(columns, seat, split[seat], windows[seat], centre[seat])
-                for seat in (0, 1)
+            stacks = tuple(
+                seat_stacks(columns, seat, count, windows[seat], centre[seat])
+                for seat, count in enumerate(split)
             )
-            pairs = pair_up(columns, wheel, plain, search.reach(wheel, region), centre)
-            known = pairs.points[:, 2:4].sum(axis=1)
+            combined = search.combined(stacks, region)
+            known = combined.points[:, seats : 2 * seats].sum(axis=1)
             if len(known) <= FEW:
-                known = _spread(law, search.tangents.stacks(pairs.points))
-            kept = _thinned(pairs.points[:, :2], known, law)
-            points.append(pairs.points[kept])
-            rows = wheel.columns[pairs.wheel[kept]], plain.columns[pairs.plain[kept]]
+                known = _spread(law, search.tangents.stacks(combined.points))
+            kept = _thinned(combined.points[:, :seats], known, law)
+            points.append(combined.points[kept])
+            rows = [one.columns[combined.places[kept, at]] for at, one in enumerate(stacks)]
             used.append(np.stack([_counted(of, len(columns.items)) for of in rows], axis=1))
     found, counts = np.concatenate(points), np.concatenate(used)
-    stacks = search.tangents.stacks(found)
-    kept = _thinned(found[:, :2], _spread(law, stacks), law)
+    kept = _thinned(found[:, :seats], _spread(law, search.tangents.stacks(found)), law)
     lots = tuple(column.lots for column in columns.items)
     return Pool(search.tangents.stacks(found[kept]), counts[kept], lots)
 
 
 def _spread(law: Law, stacks: Stacks) -> np.ndarray:
     """How little is known of the results of each plan [µm², (n,)]."""
-    backlash, pinch, _ = law.spreads(stacks)
-    return np.asarray(backlash + pinch)
+    return np.asarray(sum(law.spreads(stacks)))
 
 
 def _counted(rows: np.ndarray, columns: int) -> np.ndarray:
@@ -95,15 +96,23 @@ def _counted(rows: np.ndarray, columns: int) -> np.ndarray:
 
 def _thinned(ticks: np.ndarray, spread_um2: np.ndarray, law: Law) -> np.ndarray:
     """Places of the best-known plan of each cell of thickness; cells grow until few are left."""
-    widths = [high - low for low, high in (law.backlash_um, law.pinch_um) if high - low < 1e4]
+    widths = [high - low for low, high in law.windows if high - low < 1e4]
     cell = min(widths, default=100.0) * 100.0 / CELLS
     order = np.argsort(spread_um2, kind="stable")
     while True:
         cells = np.floor(ticks[order] / cell).astype(np.int64)
-        _, first = np.unique(cells[:, 0] * 2**32 + cells[:, 1], return_index=True)
+        _, first = np.unique(_hashed(cells), return_index=True)
         if len(first) <= MOST_PLANS:
             return np.asarray(np.sort(order[first]))
         cell *= 1.4
+
+
+def _hashed(cells: np.ndarray) -> np.ndarray:
+    """One whole number for each row of cells [(n,)], the same for equal rows alone."""
+    found = cells[:, 0]
+    for column in cells.T[1:]:
+        found = found * 2**20 + column
+    return found
 
 
 def best_chance(law: Law, stacks: Stacks, spreads: tuple[np.ndarray, ...]) -> tuple[float, int]:
@@ -115,9 +124,7 @@ def best_chance(law: Law, stacks: Stacks, spreads: tuple[np.ndarray, ...]) -> tu
     if not len(stacks):
         return 0.0, -1
     promise = np.ones(len(stacks))
-    for value, variance, window in zip(
-        law.predict(stacks), spreads, (law.backlash_um, law.pinch_um), strict=False
-    ):
+    for value, variance, window in zip(law.predict(stacks), spreads, law.windows, strict=True):
         sd = np.sqrt(np.maximum(variance, 1e-12))
         promise *= normal_cdf((window[1] - value) / sd) - normal_cdf((window[0] - value) / sd)
     take = min(WEIGHED, len(stacks))

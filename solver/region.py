@@ -1,38 +1,80 @@
-"""Where in the plane of the two stacks a chance can be at all: bounds that hold for every plan."""
+"""Where in the space of the stacks a chance can be at all: bounds that hold for every plan."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
 
-from solver.law import Law, Stacks
+from solver.law import BACKLASH, PINCH, Law, Stacks, covariances
+from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE
+from solver.pieces import BARE_DISTANCE, BARE_FLOAT, GIVE, PINION_RATIO
+
+DEPTH, FLOAT = "depth", "pinion end float"
+FURTHEST_UM = 1e5  # where there is no limit
+MOST_ON_A_GRID = 2  # seats; where there are more the peak is climbed
+
+Window = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Region:
     """No plan outside reaches the chance that the region was made for; all in µm."""
 
-    wheel_um: tuple[float, float]  # true thickness of the wheel side's stack
-    plain_um: tuple[float, float]
-    pinch_um: tuple[float, float]  # predicted pinch
-    backlash_um: tuple[float, float]  # predicted backlash, of the end that its limit holds
+    seats_um: tuple[Window, ...]  # true thickness of each seat's stack
+    results_um: tuple[Window, ...]  # predicted results, of a backlash the end that its limit holds
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Peak:
     """The best that any thicknesses could do, with the errors of very few, well-known pieces."""
 
-    stacks_um: np.ndarray  # [µm, (2,)] nominal
+    stacks_um: np.ndarray  # [µm, (s,)] nominal
     chance: float
 
 
 def bare(nominal_um: np.ndarray, width: int) -> Stacks:
-    """Stacks without any error of their own. nominal_um [µm, (n, 2)]; width: unknowns."""
-    count = len(nominal_um)
-    return Stacks(nominal_um, np.zeros((count, 2, width)), np.zeros((count, 3)))
+    """Stacks without any error of their own. nominal_um [µm, (n, s)]; width: unknowns."""
+    count, seats = nominal_um.shape
+    return Stacks(
+        nominal_um, np.zeros((count, seats, width)), np.zeros((count, covariances(seats)))
+    )
+
+
+def aimed(law: Law, results_um: dict[str, float]) -> np.ndarray:
+    """The stacks whose predicted results are the wanted ones.
+
+    law; results_um: of every result [µm]. Returns: nominal stacks [µm, (s,)], maybe below nothing.
+    """
+    axle, x = law.axle, law.x
+    found = np.zeros(axle.seats)
+    closed = 0.0
+    if axle.head >= 0:
+        sign = axle.signs[axle.head]
+        bare_um = x[axle.places[BARE_DISTANCE]] + x[axle.places[GIVE]] - axle.wanted_um
+        found[axle.head] = sign * (bare_um - results_um[DEPTH])
+        if axle.carrier:
+            closed = _closed_um(law, found[axle.head])
+        if axle.spacer >= 0:
+            empty = x[axle.places[BARE_FLOAT]] - axle.couples * found[axle.head]
+            found[axle.spacer] = results_um[FLOAT] - empty
+    if axle.carrier:
+        squeeze = results_um[PINCH]
+        travel = (results_um[BACKLASH] + closed) / x[RATIO]
+        signed_w = x[GAP] - travel + (x[SHARE] * squeeze if squeeze > 0 else 0.5 * squeeze)
+        found[0] = axle.signs[0] * signed_w
+        found[1] = axle.signs[1] * (squeeze + x[CLEARANCE] - signed_w)
+    return found
+
+
+def _closed_um(law: Law, head_um: float) -> float:
+    """By how much a stack at the pinion's head closes the backlash."""
+    axle, x = law.axle, law.x
+    then = axle.then_um + (0.0 if axle.then_lean is None else float(axle.then_lean @ x))
+    return float(x[axle.places[PINION_RATIO]] * axle.signs[axle.head] * (head_um - then))
 
 
 def find_peak(law: Law, like: Stacks | None = None) -> Peak:
@@ -40,25 +82,37 @@ def find_peak(law: Law, like: Stacks | None = None) -> Peak:
 
     law: of the job; like: one plan whose pieces' errors to count, none where there is
     no plan. Returns: the peak; a thickness below nothing may come out, which no drawer has.
-    Limits: one peak (log-concave).
+    Limits: one peak (log-concave); with more than two seats a climb along and across the axes.
     """
-    width = len(law.x)
-    clearance, gap, ratio, share = law.quantities
-    pinch_mid, lash_mid = _middle(law.pinch_um), _middle(law.backlash_um)
-    travel = lash_mid / ratio - (share * pinch_mid if pinch_mid > 0 else 0.5 * pinch_mid)
-    signed_w = gap - travel
-    centre = np.array([law.signs[0] * signed_w, law.signs[1] * (pinch_mid + clearance - signed_w)])
-    reach = 40.0 + 2.0 * math.sqrt(float(law.cov[0, 0] + law.cov[1, 1]))
+    axle = law.axle
+    centre = aimed(law, {one: _middle(law.window(one)) for one in axle.results})
+    spread = float(np.trace(law.cov[:2, :2])) if axle.carrier else float(np.max(np.diag(law.cov)))
+    reach = 40.0 + 2.0 * math.sqrt(spread)
     best = 0.0
-    for _ in range(9):
+    small = axle.seats <= MOST_ON_A_GRID
+    for _ in range(9 if small else 24):
         offsets = np.linspace(-reach, reach, 9)
-        grid = np.array([(centre[0] + a, centre[1] + b) for a in offsets for b in offsets])
-        chances = law.chance(bare(grid, width) if like is None else _like(grid, like))
+        if small:
+            moves = np.array(list(itertools.product(offsets, repeat=axle.seats)))
+        else:
+            moves = reach * _star(axle.seats)
+        grid = centre + moves
+        chances = law.chance(bare(grid, len(law.x)) if like is None else _like(grid, like))
         at = int(np.argmax(chances))
         if chances[at] > best:
             best, centre = float(chances[at]), grid[at]
-        reach /= 2.2
+        reach /= 2.2 if small else 1.4
     return Peak(centre, best)
+
+
+def _star(seats: int) -> np.ndarray:
+    """Moves along every axis and across every two of them, and none at all [(m, s)]."""
+    rows = [np.zeros(seats)]
+    for one, two in itertools.combinations(range(seats), 2):
+        for signs in itertools.product((-1.0, 1.0), repeat=2):
+            rows.append(np.zeros(seats))
+            rows[-1][[one, two]] = signs
+    return np.array([*rows, *np.eye(seats), *-np.eye(seats)])
 
 
 def _like(nominal_um: np.ndarray, like: Stacks) -> Stacks:
@@ -67,7 +121,7 @@ def _like(nominal_um: np.ndarray, like: Stacks) -> Stacks:
     return Stacks(nominal_um, np.repeat(like.lean, count, 0), np.repeat(like.own_um2, count, 0))
 
 
-def _middle(window: tuple[float, float]) -> float:
+def _middle(window: Window) -> float:
     low, high = window
     if math.isinf(low) or math.isinf(high):
         return 0.0 if math.isinf(low) and math.isinf(high) else (low if math.isinf(high) else high)
@@ -82,46 +136,62 @@ def bound_region(law: Law, chance: float, most_own: Stacks) -> Region:
     window, z the normal quantile of that chance.
     """
     z = -NormalDist().inv_cdf(min(max(chance, 1e-9), 1 - 1e-9))
-    u_lash, u_pinch = _widest(law, most_own) if z > 0 else (0.0, 0.0)
-    pinch_low, pinch_high = _reach(law.pinch_um, z * u_pinch)
-    lash_low, lash_high = _reach(law.backlash_um, z * u_lash)
-    clearance, gap, ratio, share = law.quantities
+    axle, x = law.axle, law.x
+    wide = _widest(law, most_own) if z > 0 else [0.0] * len(axle.results)
+    results = {
+        name: _reach(law.window(name), z * u) for name, u in zip(axle.results, wide, strict=True)
+    }
+    seats: list[Window] = [(0.0, 0.0)] * axle.seats
+    closed = (0.0, 0.0)
+    if axle.head >= 0:
+        bare_um = x[axle.places[BARE_DISTANCE]] + x[axle.places[GIVE]] - axle.wanted_um
+        low, high = results[DEPTH]
+        head = _turned((bare_um - high, bare_um - low), axle.signs[axle.head])
+        seats[axle.head] = head
+        if axle.carrier:
+            ends = sorted(_closed_um(law, end) for end in head)
+            closed = (ends[0], ends[1])
+        if axle.spacer >= 0:
+            low, high = results[FLOAT]
+            empty = x[axle.places[BARE_FLOAT]]
+            taken = [axle.couples * end for end in head]
+            seats[axle.spacer] = _turned((low - empty + taken[0], high - empty + taken[1]), 1)
+    if axle.carrier:
+        seats[0], seats[1] = _sides(law, results, closed)
+    return Region(tuple(seats), tuple(results[name] for name in axle.results))
+
+
+def _sides(law: Law, results: dict[str, Window], closed: Window) -> tuple[Window, Window]:
+    """Windows of the carrier's two seats. closed: what the pinion's head may close of backlash."""
+    (pinch_low, pinch_high), (lash_low, lash_high) = results[PINCH], results[BACKLASH]
+    clearance, gap, ratio, share = law.x[:4]
     forward = share * max(pinch_high, 0.0)  # the wheel's most travel away by pinch
-    least_w = gap - lash_high / ratio + share * max(pinch_low, 0.0)
-    most_w = gap - lash_low / ratio + forward
+    least_w = gap - (lash_high + closed[1]) / ratio + share * max(pinch_low, 0.0)
+    most_w = gap - (lash_low + closed[0]) / ratio + forward
     plain_w = clearance + pinch_low - most_w, clearance + pinch_high - least_w
-    return Region(
-        _turned((least_w, most_w), law.signs[0]),
-        _turned(plain_w, law.signs[1]),
-        (pinch_low, pinch_high),
-        (lash_low, lash_high),
-    )
+    return _turned((least_w, most_w), law.axle.signs[0]), _turned(plain_w, law.axle.signs[1])
 
 
-def _reach(window: tuple[float, float], margin: float) -> tuple[float, float]:
+def _reach(window: Window, margin: float) -> Window:
     low, high = window[0] - margin, window[1] + margin
-    return max(low, -1e5), min(high, 1e5)
+    return max(low, -FURTHEST_UM), min(high, FURTHEST_UM)
 
 
-def _turned(window: tuple[float, float], sign: int) -> tuple[float, float]:
+def _turned(window: Window, sign: int) -> Window:
     ends = sorted(sign * end for end in window)
     return max(ends[0], 0.0), max(ends[1], 0.0)
 
 
-def _widest(law: Law, most_own: Stacks) -> tuple[float, float]:
+def _widest(law: Law, most_own: Stacks) -> list[float]:
     """Largest standard uncertainties that a plan anywhere near the windows can have."""
     reach = 3.0
-    u_lash = u_pinch = 0.0
-    clearance, gap = law.quantities[:2]
-    for pinch_um in law.pinch_um:
-        for lash_um in law.backlash_um:
-            p = np.clip(pinch_um, -2e3, 2e3)
-            travel = np.clip(lash_um, 0.0, 2e3) / law.quantities[2]
-            signed_w = gap - travel + law.quantities[3] * max(p, 0.0)
-            nominal = np.array(
-                [[law.signs[0] * signed_w, law.signs[1] * (clearance + p - signed_w)]]
-            )
-            var_b, var_p, _ = law.spreads(Stacks(nominal, most_own.lean, most_own.own_um2))
-            u_lash = max(u_lash, float(np.sqrt(var_b[0])))
-            u_pinch = max(u_pinch, float(np.sqrt(var_p[0])))
-    return u_lash * (1 + 0.1 * reach), u_pinch * (1 + 0.1 * reach)
+    names = law.axle.results
+    least = {name: 0.0 if name == BACKLASH else -2e3 for name in names}
+    corners = [
+        tuple(float(np.clip(end, least[name], 2e3)) for end in law.window(name)) for name in names
+    ]
+    nominal = np.array(
+        [aimed(law, dict(zip(names, ends, strict=True))) for ends in itertools.product(*corners)]
+    )
+    spreads = law.spreads(_like(nominal, most_own))
+    return [float(np.sqrt(one.max())) * (1 + 0.1 * reach) for one in spreads]

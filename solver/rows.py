@@ -7,13 +7,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from solver.axle import Axle
 from solver.drawer import Drawer
-from solver.job import Job, Reading, Spot, Teeth
+from solver.job import PINION_HEAD, PINION_READABLE, Job, Reading, Spot, Teeth
 from solver.mechanics import CLEARANCE, GAP, RATIO, backlash, pinch
-from solver.pieces import SEATS, Unknowns, trial_stack
+from solver.pieces import Unknowns, stack_known
 from solver.spread import Spread, of_reading
 from solver.teeth import out_of_line_band, spot_doubt, spot_factor
 from solver.warmth import cooled
+
+OLD_BUILD = "old build"
+PINION_ROWS = (*PINION_READABLE, OLD_BUILD)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,31 +30,38 @@ class Row:
     readings: tuple[int, ...]  # numbers in the file; several where brackets were intersected
     place: int  # unknown that leans in with weight one: the tool, or the prior's own; -1 none
     factor: float  # how the reading compares with the result as its limit states it
-    stacks_um: np.ndarray  # [µm, (2,)] nominal stacks that were in
-    lean: np.ndarray  # [(2, d)] how they lean on the unknowns
+    stacks_um: np.ndarray  # [µm, (seats,)] nominal stacks that were in
+    lean: np.ndarray  # [(seats, d)] how they lean on the unknowns
     side: int = 0  # 0 a value; +1 at least the centre, -1 at most
     bracket: bool = False  # between a leaf that goes and one that stops
+    loaded: bool = False  # of the pinion: read under preload
 
-    def predict(self, x: np.ndarray, signs: tuple[int, int]) -> tuple[float, np.ndarray]:
-        """What the row should read. x: unknowns [(d,)]; signs of the seats. Returns: (h, dh/dx)."""
+    def predict(self, x: np.ndarray, axle: Axle) -> tuple[float, np.ndarray]:
+        """What the row should read. x: unknowns [(d,)]; axle: of the job. Returns: (h, dh/dx)."""
         slope = np.zeros(len(x))
         if self.place >= 0:
             slope[self.place] = 1.0
         common = x[self.place] if self.place >= 0 else 0.0
         if self.of == "prior":
             return float(common), slope
-        stacks = (self.stacks_um + self.lean @ x)[None, :]
-        value, by_quantity, by_stack = _read(self.of, x[:4], stacks, signs)
+        if self.of in PINION_ROWS:
+            along, by_stack = axle.reads(self.of, loaded=self.loaded, width=len(x))
+            stacks = self.stacks_um + self.lean @ x
+            slope += along + by_stack @ self.lean
+            return float(along @ x + by_stack @ stacks + common), slope
+        sides = (self.stacks_um[:2] + self.lean[:2] @ x)[None, :]
+        signs = axle.signs[0], axle.signs[1]
+        value, by_quantity, by_stack = _read(self.of, x[:4], sides, signs)
         slope[:4] += self.factor * by_quantity
-        slope += self.factor * (by_stack @ self.lean)
+        slope += self.factor * (by_stack @ self.lean[:2])
         return float(self.factor * value + common), slope
 
-    def float_u_um(self, x: np.ndarray, signs: tuple[int, int]) -> float:
+    def float_u_um(self, x: np.ndarray, axle: Axle) -> float:
         """Spread of a backlash read while the carrier still floats [µm]; 0 when pinched."""
         if self.of != "backlash":
             return 0.0
-        stacks = (self.stacks_um + self.lean @ x)[None, :]
-        loose = min(float(pinch(x[:4], stacks, signs).value[0]), 0.0)
+        sides = (self.stacks_um[:2] + self.lean[:2] @ x)[None, :]
+        loose = min(float(pinch(x[:4], sides, (axle.signs[0], axle.signs[1])).value[0]), 0.0)
         return float(self.factor * x[RATIO] * -loose / 12.0**0.5)
 
 
@@ -81,12 +92,15 @@ def list_rows(job: Job, drawer: Drawer, unknowns: Unknowns) -> tuple[Row, ...]:
 
     job, drawer: as read; unknowns: theirs. Returns: rows; brackets of one thing are one row.
     """
-    spot = job.limit("backlash").spot
+    spot = job.limit("backlash").spot if job.carrier else Spot()
     rows = [_reading_row(reading, job, drawer, unknowns, spot) for reading in job.readings]
     several = len({reading.of for reading in job.readings}) < len(job.readings)
     if several:
         rows = [replace(row, label=f"{row.label} (reading {row.readings[0]})") for row in rows]
-    nothing = np.zeros((2, len(unknowns)))
+    seats = len(job.seats)
+    nothing = np.zeros((seats, len(unknowns)))
+    if job.pinion is not None and job.pinion.carried is not None:
+        rows.append(_old_build(job, drawer, unknowns))
     for place, unknown in enumerate(unknowns.items):
         if unknown.within is None:
             continue
@@ -94,7 +108,7 @@ def list_rows(job: Job, drawer: Drawer, unknowns: Unknowns) -> tuple[Row, ...]:
         if unknown.kind == "tool":
             label = f"{unknown.name.removeprefix('tool ')} (common error)"
         spread = Spread(unknown.centre, unknown.within, 0.0)
-        rows.append(Row(label, "prior", spread, (), place, 1.0, np.zeros(2), nothing))
+        rows.append(Row(label, "prior", spread, (), place, 1.0, np.zeros(seats), nothing))
     return tuple(_intersected(rows))
 
 
@@ -111,7 +125,7 @@ def _reading_row(
         spread = _referred(spread, reading, job, factor)
     if job.warmth is not None:
         spread = cooled(spread, reading, job.warmth, factor, job.mesh.ratio, job.mesh.share)
-    stacks = [trial_stack(reading, seat, drawer, unknowns) for seat in SEATS]
+    stacks = [stack_known(reading.stack(seat.name), drawer, unknowns) for seat in job.seats]
     side = (reading.at_least_um is not None) - (reading.at_most_um is not None)
     return Row(
         reading.of,
@@ -124,7 +138,22 @@ def _reading_row(
         np.array([lean for _, lean in stacks]),
         side,
         reading.stops_um is not None,
+        reading.loaded,
     )
+
+
+def _old_build(job: Job, drawer: Drawer, unknowns: Unknowns) -> Row:
+    """What the old build says of the pinion's seat: it stood right, within what is said of it."""
+    pinion = job.pinion
+    assert pinion is not None and pinion.carried is not None
+    carried = pinion.carried
+    wanted_um = (pinion.nominal_um or 0.0) + sum(mark.um for mark in carried.marks)
+    wide, narrow = sorted((carried.within_um, carried.bearing_within_um), reverse=True)
+    spread = Spread(wanted_um, wide, narrow / 3.0**0.5)
+    nominal, lean = np.zeros(len(job.seats)), np.zeros((len(job.seats), len(unknowns)))
+    at = next(at for at, seat in enumerate(job.seats) if seat.name == PINION_HEAD)
+    nominal[at], lean[at] = stack_known(carried.stack, drawer, unknowns)
+    return Row(OLD_BUILD, OLD_BUILD, spread, (), -1, 1.0, nominal, lean)
 
 
 def _referred(spread: Spread, reading: Reading, job: Job, factor: float) -> Spread:
@@ -198,6 +227,7 @@ def _same_bracket(one: Row, two: Row) -> bool:
         and one.of == two.of
         and one.place == two.place
         and one.factor == two.factor
+        and one.loaded == two.loaded
         and one.spread.sd_um == two.spread.sd_um
         and bool(np.array_equal(one.stacks_um, two.stacks_um))
         and bool(np.array_equal(one.lean, two.lean))

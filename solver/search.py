@@ -7,6 +7,7 @@ integer program (master)   finds what arithmetic missed, or that there is nothin
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field
 
@@ -14,19 +15,20 @@ import numpy as np
 
 from solver.columns import TICKS_PER_UM, Columns
 from solver.job import Job
-from solver.law import Law, Stacks
+from solver.law import PINCH, Law, Stacks, covariances
 from solver.master import Counts, Halt, Master
-from solver.region import Region, bound_region, find_peak
-from solver.stacking import Pairs, SeatStacks, exchanged, pair_up, seat_stacks
+from solver.region import FLOAT, MOST_ON_A_GRID, Region, bound_region, find_peak
+from solver.stacking import Combined, SeatStacks, combine, exchanged, seat_stacks
 from solver.tangents import HOLDS_FROM, SLACK, Tangents
 
 TIE = 0.0005  # two plans within this are equally good
-BLOCK = 512  # pairs weighed at a time
-MOST_WEIGHED = 4_096  # pairs of one split whose true chance is worked out
+BLOCK = 512  # plans weighed at a time
+MOST_WEIGHED = 4_096  # plans of one split whose true chance is worked out
 MOST_EXCHANGES = 12
 ENOUGH_BETTER = 1e-4  # for another round of exchanges
 MOST_KEPT = 200  # plans of one block that are remembered
 MOST_ROUNDS = 60
+MOST_LEANT, FEW_LEANT = 40, 4  # splits of a number of pieces at which a tangent is taken
 FEW_ROUNDS = 12  # where tangents bound nothing and a plan at a time is left out
 
 
@@ -41,10 +43,10 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Alive:
-    """Pairs of stacks that arithmetic could not rule out."""
+    """Combinations of stacks that arithmetic could not rule out."""
 
-    points: np.ndarray  # [(n, 5 + 2d')]
-    columns: tuple[np.ndarray, np.ndarray]  # of the wheel side and plain side [(n, k)]
+    points: np.ndarray  # [(n, m)]
+    columns: tuple[np.ndarray, ...]  # of each seat [(n, k)]
 
 
 @dataclass(slots=True)
@@ -86,10 +88,10 @@ class Search:
         for split in self.splits(total):
             if self.halt.stopped:
                 return
-            wheel, plain = (self._seat(at, split[at], region) for at in (0, 1))
-            pairs = pair_up(self.columns, wheel, plain, self.reach(wheel, region), self.centre)
-            complete &= pairs.complete
-            complete &= self._weigh_pairs(total, pairs, wheel, plain, above)
+            stacks = tuple(self._seat(at, count, region) for at, count in enumerate(split))
+            combined = self.combined(stacks, region)
+            complete &= combined.complete
+            complete &= self._weigh_combined(total, combined, stacks, above)
         if complete:
             self.weighed[total] = above
         else:
@@ -107,29 +109,29 @@ class Search:
             self._exchanged.append(counts)
             stacks = [[at for at, k in sorted(of.items()) for _ in range(k)] for of in counts]
             region = self._region(best)
-            wheel, plain = (
+            near = tuple(
                 exchanged(self.columns, seat, stack, self.window(seat, region))
                 for seat, stack in enumerate(stacks)
             )
-            pairs = pair_up(self.columns, wheel, plain, self.reach(wheel, region), self.centre)
-            self._weigh_pairs(total, pairs, wheel, plain, best)
+            self._weigh_combined(total, self.combined(near, region), near, best)
             if self.best(total) < best + ENOUGH_BETTER:
                 return
 
     @property
-    def centre(self) -> tuple[float, float]:
+    def centre(self) -> tuple[float, ...]:
         """The best thickness of each seat [ticks]."""
-        wheel_um, plain_um = self.tangents.peak.stacks_um.tolist()
-        return wheel_um * TICKS_PER_UM, plain_um * TICKS_PER_UM
+        return tuple(um * TICKS_PER_UM for um in self.tangents.peak.stacks_um.tolist())
 
     def _region(self, chance: float) -> Region:
         reach = max(seat.most for seat in self.job.seats)
         d = len(self.law.x)
         own = max((float(c.own_um2.max()) for c in self.columns.items), default=0.0)
-        lean = np.zeros((1, 2, d))
+        seats = self.law.seats
+        lean = np.zeros((1, seats, d))
         for column in self.columns.items:
             lean[0] = np.minimum(lean[0], column.lean[:, 1] * reach)
-        return bound_region(self.law, chance, Stacks(np.zeros((1, 2)), lean, _own(reach, own)))
+        most = np.full((1, covariances(seats)), own * reach)
+        return bound_region(self.law, chance, Stacks(np.zeros((1, seats)), lean, most))
 
     def _pad_ticks(self) -> int:
         """How far a nominal stack may lie from its best true thickness, by known common errors."""
@@ -138,7 +140,7 @@ class Search:
 
     def window(self, seat: int, region: Region) -> tuple[int, int]:
         """Least and most thickness of a seat within a region [ticks]."""
-        low, high = region.wheel_um if seat == 0 else region.plain_um
+        low, high = region.seats_um[seat]
         pad = self._pad_ticks()
         low_ticks = max(math.floor(low * TICKS_PER_UM) - pad, 0)
         return low_ticks, max(math.ceil(high * TICKS_PER_UM) + pad, low_ticks)
@@ -151,29 +153,45 @@ class Search:
             self._stacks[key] = seat_stacks(self.columns, seat, count, window, centre)
         return self._stacks[key]
 
-    def reach(self, wheel: SeatStacks, region: Region) -> tuple[np.ndarray, np.ndarray]:
-        """For each wheel-side stack, the thicknesses of the other that keep the pinch in reach.
+    def combined(self, stacks: tuple[SeatStacks, ...], region: Region) -> Combined:
+        """Combine the stacks of all seats. stacks: of each; region. Returns: Combined."""
+        groups = self.law.axle.groups
+        reaches = tuple(
+            self._reach(group, stacks[group[0]], region) if len(group) > 1 else None
+            for group in groups
+        )
+        return combine(self.columns, stacks, groups, reaches, self.centre)
 
-        wheel: its stacks; region. Returns: least and most [ticks, (m,)].
+    def _reach(
+        self, group: tuple[int, ...], first: SeatStacks, region: Region
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """For each stack of a group's first seat, what of the second keeps their result in reach.
+
+        That is the pinch for the carrier's two sides, the end float for the pinion's two seats.
+        Returns: least and most [ticks, (m,)].
         """
-        one, two = self.law.signs
-        signed = one * wheel.ticks / TICKS_PER_UM
-        clearance = self.law.quantities[0]
-        ends = [two * (clearance + p - signed) * TICKS_PER_UM for p in region.pinch_um]
+        axle = self.law.axle
+        result = PINCH if group == (0, 1) and axle.carrier else FLOAT
+        window = region.results_um[axle.results.index(result)]
+        empty = np.zeros((1, axle.seats))
+        surface = axle.surface(result, self.law.x, empty)
+        by_first, by_second = (float(surface.by_stack[0, at]) for at in group)
+        rest = float(surface.value[0]) + by_first * first.ticks / TICKS_PER_UM
+        ends = [(end - rest) / by_second * TICKS_PER_UM for end in window]
         pad = self._pad_ticks()
         return np.minimum(*ends) - pad, np.maximum(*ends) + pad
 
-    def _weigh_pairs(
-        self, total: int, pairs: Pairs, wheel: SeatStacks, plain: SeatStacks, above: float
+    def _weigh_combined(
+        self, total: int, combined: Combined, stacks: tuple[SeatStacks, ...], above: float
     ) -> bool:
-        """Weigh pairs, the most promising first, until none can matter; False if some are left."""
-        if not len(pairs.wheel):
+        """Weigh plans, the most promising first, until none can matter; False if some are left."""
+        if not len(combined.places):
             return True
         bounded = self._tangents_bound(above)
-        rank = self.tangents.upper(pairs.points)  # bounds nothing in the tail, but still leads
-        ceiling = rank.copy() if bounded else np.zeros(len(pairs.wheel))
+        rank = self.tangents.upper(combined.points)  # bounds nothing in the tail, but still leads
+        ceiling = rank.copy() if bounded else np.zeros(len(combined.places))
         may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
-        self._note_alive(total, pairs, wheel, plain, may)
+        self._note_alive(total, combined, stacks, may)
         best = self.best(total)
         for _ in range(MOST_WEIGHED // BLOCK):
             may = may[ceiling[may] >= math.log(max(above, best - TIE, 1e-12))]
@@ -183,20 +201,20 @@ class Search:
                 return False
             order = np.argsort(-rank[may], kind="stable")
             block, may = may[order[:BLOCK]], may[order[BLOCK:]]
-            chances = self.law.chance(self.tangents.stacks(pairs.points[block]))
+            chances = self.law.chance(self.tangents.stacks(combined.points[block]))
             best = max(best, float(chances.max()))
             good = np.flatnonzero(chances >= max(best - 0.05, 0.5 * best))[:MOST_KEPT]
             for at in good:
-                counts = (
-                    _counted(wheel.columns[pairs.wheel[block[at]]]),
-                    _counted(plain.columns[pairs.plain[block[at]]]),
+                counts = tuple(
+                    _counted(one.columns[place])
+                    for one, place in zip(stacks, combined.places[block[at]], strict=True)
                 )
                 self.remember(Candidate(float(chances[at]), total, counts))
             if bounded and len(may):
                 since = len(self.tangents.levels)
                 promising = [0, int(np.argmax(chances))]
-                self.tangents.add(pairs.points[block[promising]])
-                sharper = self.tangents.upper(pairs.points[may], since)
+                self.tangents.add(combined.points[block[promising]])
+                sharper = self.tangents.upper(combined.points[may], since)
                 ceiling[may] = np.minimum(ceiling[may], sharper)
                 rank[may] = ceiling[may]
         return not len(may)
@@ -204,13 +222,12 @@ class Search:
     def _note_alive(
         self,
         total: int,
-        pairs: Pairs,
-        wheel: SeatStacks,
-        plain: SeatStacks,
+        combined: Combined,
+        stacks: tuple[SeatStacks, ...],
         may: np.ndarray,
     ) -> None:
-        columns = wheel.columns[pairs.wheel[may]], plain.columns[pairs.plain[may]]
-        self.alive[total].append(Alive(pairs.points[may], columns))
+        columns = tuple(one.columns[combined.places[may, at]] for at, one in enumerate(stacks))
+        self.alive[total].append(Alive(combined.points[may], columns))
 
     def _usable(self, pieces: tuple[int, int], bar: float) -> tuple[set[int], ...] | None:
         """For each seat the columns in any plan that arithmetic left alive; None: not known.
@@ -221,7 +238,7 @@ class Search:
         if any(self.weighed.get(total, math.inf) > bar for total in totals):
             return self._well_known(totals[0], bar) if self._tangents_bound(bar) else None
         enough = math.log(max(bar, 1e-12))
-        usable: tuple[set[int], ...] = (set(), set())
+        usable: tuple[set[int], ...] = tuple(set() for _ in self.job.seats)
         for alive in (alive for total in totals for alive in self.alive[total]):
             may = np.arange(len(alive.points))
             for _ in range(MOST_ROUNDS if self._tangents_bound(bar) else 0):
@@ -229,7 +246,7 @@ class Search:
                 may = may[ceiling >= enough]
                 if not len(may) or not self._cut_off(alive.points[may[:1]]):
                     break
-            for seat in (0, 1):
+            for seat in range(len(usable)):
                 usable[seat].update(int(at) for at in np.unique(alive.columns[seat][may]))
         return usable
 
@@ -240,20 +257,26 @@ class Search:
         the chance; more pieces would only add to its errors.
         """
         items, seats = self.columns.items, self.job.seats
-        kept: tuple[set[int], ...] = (set(), set())
-        for seat, other in ((0, 1), (1, 0)):
+        kept: tuple[set[int], ...] = tuple(set() for _ in seats)
+        best_own = [
+            min((c.own_um2[at, 1] for c in items if c.seats[at]), default=0.0)
+            for at in range(len(seats))
+        ]
+        size = self.tangents.parts[1] + len(seats) * len(self.columns.busy)
+        for seat in range(len(seats)):
+            others = [at for at in range(len(seats)) if at != seat]
             able = [at for at, column in enumerate(items) if column.seats[seat]]
             own = np.array([items[at].own_um2[seat, 1] for at in able])
-            rest = [c.own_um2[other, 1] for c in items if c.seats[other]]
             best = np.zeros(len(able))
             for here in range(max(seats[seat].least, 1), seats[seat].most + 1):
-                there = max(seats[other].least, total - here)
-                if there > seats[other].most or not len(able):
+                there = max(sum(seats[at].least for at in others), total - here)
+                if there > sum(seats[at].most for at in others) or not len(able):
                     continue
-                z = np.zeros((len(able), 5 + 2 * len(self.columns.busy)))
-                z[:, :2] = self.tangents.peak.stacks_um * TICKS_PER_UM
-                z[:, 2 + seat] = own + (here - 1) * own.min()
-                z[:, 2 + other] = there * min(rest, default=0.0)
+                z = np.zeros((len(able), size))
+                z[:, : len(seats)] = self.tangents.peak.stacks_um * TICKS_PER_UM
+                z[:, len(seats) + seat] = own + (here - 1) * own.min()
+                if len(others) == 1:  # with more it is open which of them takes the rest
+                    z[:, len(seats) + others[0]] = there * best_own[others[0]]
                 best = np.maximum(best, self.law.chance(self.tangents.stacks(z)))
             enough = bar * (1.0 - 3.0 * SLACK)
             kept[seat].update(at for at, c in zip(able, best, strict=True) if c >= enough)
@@ -277,17 +300,20 @@ class Search:
         return max((c.chance for c in self.pool.get(total, [])), default=0.0)
 
     def point(self, counts: Counts) -> np.ndarray:
-        """The point of one plan. counts: column -> pieces, for each seat. Returns [(5 + 2d',)]."""
+        """The point of one plan. counts: column -> pieces, for each seat. Returns [(m,)]."""
         busy, items = self.columns.busy, self.columns.items
-        own, lean, thick, shared = [0.0, 0.0], np.zeros((2, len(busy))), [0, 0], 0.0
+        seats = len(counts)
+        own, lean, thick = np.zeros(seats), np.zeros((seats, len(busy))), np.zeros(seats)
         for seat, of in enumerate(counts):
             for at, k in of.items():
                 thick[seat] += k * items[at].ticks
                 own[seat] += items[at].own_um2[seat, k]
                 lean[seat] += items[at].lean[seat, k][busy]
-                if seat == 0:
-                    shared += k * counts[1].get(at, 0) * items[at].shared_um2
-        return np.concatenate([thick, own, [shared], lean.ravel()])
+        shared = [
+            sum(k * two.get(at, 0) * items[at].shared_um2 for at, k in one.items())
+            for one, two in itertools.combinations(counts, 2)
+        ]
+        return np.concatenate([thick, own, shared, lean.ravel()])
 
     def exact_stacks(self, counts: Counts) -> Stacks:
         """A plan with its thicknesses as stated, not rounded to ticks. counts: of each seat."""
@@ -312,7 +338,7 @@ class Search:
         if not bounded and all(self.weighed.get(total, math.inf) <= bar for total in totals):
             return False, True  # every plan was weighed: there is nothing left to ask
         region = self._region(bar)
-        windows = tuple(self.window(seat, region) for seat in (0, 1))
+        windows = tuple(self.window(seat, region) for seat in range(self.law.seats))
         master = Master(
             self.columns,
             self.tangents,
@@ -359,28 +385,37 @@ class Search:
         """
         if total not in self._peaked:
             self._peaked.add(total)
-            splits = sorted(self.splits(total), key=lambda split: abs(split[0] - split[1]))
-            z = np.array([self.typical(*split) for split in splits])
-            z[:, :2] = find_peak(self.law, self.tangents.stacks(z[:1])).stacks_um * TICKS_PER_UM
+            splits = sorted(self.splits(total), key=lambda split: max(split) - min(split))
+            seats = self.law.seats
+            most = MOST_LEANT if seats <= MOST_ON_A_GRID else FEW_LEANT
+            z = np.array([self.typical(split) for split in splits[:most]])
+            best = self.tangents.peak
+            if seats <= MOST_ON_A_GRID:  # a climb costs more than it sharpens
+                best = find_peak(self.law, self.tangents.stacks(z[:1]))
+            z[:, :seats] = best.stacks_um * TICKS_PER_UM
             self.tangents.add(z)
 
-    def typical(self, wheel: int, plain: int) -> np.ndarray:
-        """The point of a plan with so many of the best-known pieces a side [(5 + 2d',)]."""
+    def typical(self, split: tuple[int, ...]) -> np.ndarray:
+        """The point of a plan with so many of the best-known pieces in each seat [(m,)].
+
+        split: pieces of each seat.
+        """
         counts: list[dict[int, int]] = []
-        for seat, many in enumerate((wheel, plain)):
+        for seat, many in enumerate(split):
             usable = [at for at, column in enumerate(self.columns.items) if column.seats[seat]]
             usable.sort(key=lambda at: self.columns.items[at].own_um2[seat, 1])
             counts.append(dict.fromkeys(usable[:many], 1))
         return self.point(tuple(counts))
 
-    def splits(self, total: int) -> list[tuple[int, int]]:
+    def splits(self, total: int) -> list[tuple[int, ...]]:
         """How so many pieces may be divided between the seats. total: pieces."""
-        one, two = self.job.seats
-        return [
-            (at, total - at)
-            for at in range(one.least, one.most + 1)
-            if two.least <= total - at <= two.most
-        ]
+        *first, last = self.job.seats
+        found = []
+        for split in itertools.product(*(range(one.least, one.most + 1) for one in first)):
+            left = total - sum(split)
+            if last.least <= left <= last.most:
+                found.append((*split, left))
+        return found
 
     def _lean_on_pool(self, pieces: tuple[int, int]) -> None:
         """Add tangents at the best plans known, so that the program starts well informed."""
@@ -401,7 +436,7 @@ class Search:
         self.tangents.add(point)
         if len(self.tangents.levels) == count:
             centre = np.array(point)
-            centre[:, :2] = self.tangents.peak.stacks_um * TICKS_PER_UM
+            centre[:, : self.law.seats] = self.tangents.peak.stacks_um * TICKS_PER_UM
             way = np.linspace(0.9, 0.1, 9)[:, None]
             trail = centre + way * (point - centre)
             logs = self.tangents.log_chance(trail)
@@ -412,10 +447,6 @@ class Search:
                 if float(self.tangents.upper(point)[0]) < before - 1e-7:
                     break
         return float(self.tangents.upper(point)[0]) < before - 1e-7
-
-
-def _own(reach: int, own: float) -> np.ndarray:
-    return np.array([[own * reach, own * reach, own * reach]])
 
 
 def _counted(columns: np.ndarray) -> dict[int, int]:

@@ -16,14 +16,23 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from solver.axle import Axle
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate
 from solver.job import Job
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
 from solver.normal import normal_cdf
-from solver.pieces import SEATS, Unknowns, pieces_taken
+from solver.pieces import (
+    BARE_DISTANCE,
+    BARE_FLOAT,
+    GIVE,
+    HEAD_HEIGHT,
+    OLD_HEIGHT,
+    Unknowns,
+    pieces_taken,
+)
 from solver.plan import Plan
-from solver.rows import Row
+from solver.rows import OLD_BUILD, PINION_ROWS, Row
 from solver.spread import Spread, scatter_um2
 
 BUILDS = 50_000
@@ -53,13 +62,12 @@ def simulate_builds(job: Job, estimate: Estimate, builds: int = BUILDS) -> Build
     leave no build at all; then the normal law's are drawn, with `effective` 0. Source: JCGM 101
     (GUM Supplement 1), self-normalised importance weights.
     """
-    signs = np.array([job.seats[0].sign, job.seats[1].sign], float)
     estimate = replace(estimate, rows=_by_hand(job, estimate.rows))
     rng = np.random.default_rng(SEED)
-    found = _from_priors(estimate, signs, rng, builds)
+    found = _from_priors(estimate, rng, builds)
     if found.effective >= FEW * builds:
         return found
-    around = _around_estimate(estimate, signs, rng, builds)
+    around = _around_estimate(estimate, rng, builds)
     best = max(found, around, key=lambda one: one.effective)
     if best.effective > 50:
         return best
@@ -112,36 +120,66 @@ def _weighted(x: np.ndarray, log_weight: np.ndarray) -> Builds:
     return Builds(x, weight, float(1.0 / np.sum(weight**2)))
 
 
-def _from_priors(
-    estimate: Estimate, signs: np.ndarray, rng: np.random.Generator, builds: int
-) -> Builds:
+def _from_priors(estimate: Estimate, rng: np.random.Generator, builds: int) -> Builds:
+    axle = estimate.axle
     x = np.empty((builds, len(estimate.unknowns)))
     for at, unknown in enumerate(estimate.unknowns.items):
         if unknown.within is None:
             x[:, at] = estimate.fit.x[at]
         else:
             x[:, at] = drawn(Spread(unknown.centre, unknown.within, 0.0), builds, rng)
-    pivots = _pivots(estimate)
-    log_weight = _solve_pivots(x, pivots, signs, rng)
+    log_weight = np.zeros(builds)
+    pivots: tuple[Row, ...] = ()
+    if axle.carrier:
+        pivots = _pivots(estimate, [CLEARANCE, GAP])
+        log_weight = _solve_pivots(x, (pivots[0], pivots[1]), axle, rng)
+    free = [at for at, one in enumerate(estimate.unknowns.items) if one.within is None]
+    free = [at for at in free if not (axle.carrier and at in (CLEARANCE, GAP))]
+    if free:
+        of_pinion = _pivots(estimate, free)
+        _solve_linear(x, of_pinion, free, axle, rng)
+        pivots = (*pivots, *of_pinion)
     for row in estimate.rows:
-        if row.readings and row not in pivots:
-            log_weight += log_likelihood(row, x, signs)
+        if row.of != "prior" and row not in pivots:
+            log_weight += log_likelihood(row, x, axle)
     return _weighted(x, log_weight)
 
 
-def _pivots(estimate: Estimate) -> tuple[Row, Row]:
-    """The two readings that settle clearance and gap best."""
-    rows = [at for at, row in enumerate(estimate.rows) if row.readings and not row.side]
-    slopes = estimate.fit.slope[:, :2] / estimate.fit.u[:, None]
+def _pivots(estimate: Estimate, free: list[int]) -> tuple[Row, ...]:
+    """The readings, as many as there are unknowns, that settle some unknowns best."""
+    slopes = estimate.fit.slope[:, free] / estimate.fit.u[:, None]
+    rows = [
+        at
+        for at, row in enumerate(estimate.rows)
+        if row.of != "prior" and not row.side and slopes[at].any()
+    ]
     best = max(
-        itertools.combinations(rows, 2),
-        key=lambda pair: abs(float(np.linalg.det(slopes[list(pair)]))),
+        itertools.combinations(rows, len(free)),
+        key=lambda some: abs(float(np.linalg.det(slopes[list(some)]))),
     )
-    return estimate.rows[best[0]], estimate.rows[best[1]]
+    return tuple(estimate.rows[at] for at in best)
+
+
+def _solve_linear(
+    x: np.ndarray, pivots: tuple[Row, ...], free: list[int], axle: Axle, rng: np.random.Generator
+) -> None:
+    """Put into x what makes readings of the pinion true, each of which is a sum."""
+    miss = np.empty((len(pivots), len(x)))
+    slope = np.empty((len(pivots), len(free)))
+    x[:, free] = 0.0
+    for one, row in enumerate(pivots):
+        noise = drawn(replace(row.spread, centre_um=0.0), len(x), rng)
+        at_nothing = reads(row, x, axle)
+        miss[one] = row.spread.centre_um - noise - at_nothing
+        for place, unknown in enumerate(free):
+            moved = x[:1].copy()
+            moved[0, unknown] += 1.0
+            slope[one, place] = (reads(row, moved, axle) - at_nothing[:1])[0]
+    x[:, free] = np.linalg.solve(slope, miss).T
 
 
 def _solve_pivots(
-    x: np.ndarray, pivots: tuple[Row, Row], signs: np.ndarray, rng: np.random.Generator
+    x: np.ndarray, pivots: tuple[Row, Row], axle: Axle, rng: np.random.Generator
 ) -> np.ndarray:
     """Put into x the clearance and gap that make both readings true; Newton, two unknowns.
 
@@ -150,16 +188,16 @@ def _solve_pivots(
     wanted = []
     for row in pivots:
         noise = drawn(replace(row.spread, centre_um=0.0), len(x), rng)
-        loose = float_half_um(row, x, signs) * (2.0 * rng.random(len(x)) - 1.0)
+        loose = float_half_um(row, x, axle) * (2.0 * rng.random(len(x)) - 1.0)
         wanted.append(row.spread.centre_um - noise - loose)
     step = 0.01
     for _ in range(6):
-        at = [reads(row, x, signs) for row in pivots]
+        at = [reads(row, x, axle) for row in pivots]
         slope = np.empty((2, 2, len(x)))
         for place in (CLEARANCE, GAP):
             x[:, place] += step
             for one, row in enumerate(pivots):
-                slope[one, place] = (reads(row, x, signs) - at[one]) / step
+                slope[one, place] = (reads(row, x, axle) - at[one]) / step
             x[:, place] -= step
         miss = [wanted[0] - at[0], wanted[1] - at[1]]
         det = slope[0, 0] * slope[1, 1] - slope[0, 1] * slope[1, 0]
@@ -172,9 +210,7 @@ def _solve_pivots(
     return np.asarray(-np.log(np.abs(det)))
 
 
-def _around_estimate(
-    estimate: Estimate, signs: np.ndarray, rng: np.random.Generator, builds: int
-) -> Builds:
+def _around_estimate(estimate: Estimate, rng: np.random.Generator, builds: int) -> Builds:
     """Draw from a Student law around the estimate, and weigh by priors and readings."""
     size = len(estimate.fit.x)
     values, vectors = np.linalg.eigh(estimate.fit.cov)
@@ -189,18 +225,20 @@ def _around_estimate(
         if unknown.within is not None:
             log_weight[np.abs(x[:, at] - unknown.centre) > unknown.within] = -np.inf
     for row in estimate.rows:
-        if row.readings:
-            log_weight += log_likelihood(row, x, signs)
+        if row.of != "prior":
+            log_weight += log_likelihood(row, x, estimate.axle)
     return _weighted(x, log_weight)
 
 
-def reads(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
+def reads(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     """What a reading would show in each build, without its own noise.
 
-    row; x [(n, d)]; signs of the seats [(2,)]. Returns [µm, (n,)]; the middle of the backlash
-    where the carrier floats.
+    row; x [(n, d)]; axle: of the job. Returns [µm, (n,)]; the middle of the backlash where the
+    carrier floats.
     """
     common = x[:, row.place] if row.place >= 0 else 0.0
+    if row.of in PINION_ROWS:
+        return np.asarray(_reads_pinion(row, x, axle) + common)
     clearance, gap = x[:, CLEARANCE], x[:, GAP]
     if row.of == "total clearance":
         return np.asarray(clearance + common)
@@ -208,7 +246,7 @@ def reads(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
         return np.asarray(gap + common)
     if row.of == "far gap in mesh":
         return np.asarray(clearance - gap + common)
-    wheel, plain = _fitted(row, x, signs)
+    wheel, plain = _fitted(row, x, axle)[:2]
     if row.of == "plain gap":
         return np.asarray(clearance - wheel + common)
     if row.of == "travel to mesh":
@@ -221,33 +259,54 @@ def reads(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
     return np.asarray(row.factor * (least + most) / 2.0 + common)
 
 
-def _fitted(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
-    """True stacks that were in while a row was read, signed as their seats are [µm, (2, n)]."""
+def _reads_pinion(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
+    """What a reading of the pinion would show in each build [µm, (n,)]."""
+    names = {"head height": HEAD_HEIGHT, "old head height": OLD_HEIGHT}
+    give = x[:, axle.places[GIVE]]
+    if row.of in names:
+        return np.asarray(x[:, axle.places[names[row.of]]] - (give if row.loaded else 0.0))
+    bare = x[:, axle.places[BARE_DISTANCE]]
+    if row.of == "axis to seat":
+        return np.asarray(bare + x[:, axle.places[HEAD_HEIGHT]])
+    stacks = _fitted(row, x, axle)
+    if row.of == "pinion end float":
+        thick = stacks[axle.spacer] - axle.couples * stacks[axle.head]
+        return np.asarray(x[:, axle.places[BARE_FLOAT]] + thick)
+    stands = bare - stacks[axle.head]
+    if row.of == OLD_BUILD and OLD_HEIGHT in axle.places:
+        stands = stands + x[:, axle.places[HEAD_HEIGHT]] - x[:, axle.places[OLD_HEIGHT]]
+    return np.asarray(stands + (give if row.loaded or row.of == OLD_BUILD else 0.0))
+
+
+def _fitted(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
+    """True stacks that were in while a row was read, signed as their seats are [µm, (seats, n)]."""
+    signs = np.array(axle.signs, float)
     return np.asarray((row.stacks_um[:, None] + row.lean @ x.T) * signs[:, None])
 
 
-def float_half_um(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
+def float_half_um(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     """Half the range of a backlash read while the carrier floats; else 0.
 
-    row; x: unknowns [(n, d)]; signs: of the seats [(2,)]. Returns [µm, (n,)].
+    row; x: unknowns [(n, d)]; axle: of the job. Returns [µm, (n,)].
     """
     if row.of != "backlash":
         return np.zeros(len(x))
-    loose = np.maximum(x[:, CLEARANCE] - _fitted(row, x, signs).sum(axis=0), 0.0)
+    loose = np.maximum(x[:, CLEARANCE] - _fitted(row, x, axle)[:2].sum(axis=0), 0.0)
     return np.asarray(row.factor * x[:, RATIO] * loose / 2.0)
 
 
-def log_likelihood(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
+def log_likelihood(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     """How well each build explains a reading [(n,)].
 
-    row; x [(n, d)]; signs [(2,)]. Rectangular plus normal; one-sided readings by a softened step.
+    row; x [(n, d)]; axle: of the job. Rectangular plus normal; one-sided readings by a softened
+    step.
     """
-    shown = reads(row, x, signs)
+    shown = reads(row, x, axle)
     if row.side:
         z = row.side * (shown - row.spread.centre_um) / row.spread.u_um
         return np.asarray(np.log(np.maximum(normal_cdf(z), 1e-300)))
     miss = row.spread.centre_um - shown
-    half = row.spread.half_um + float_half_um(row, x, signs)
+    half = row.spread.half_um + float_half_um(row, x, axle)
     sd = row.spread.sd_um
     if sd == 0.0:
         return np.where(np.abs(miss) <= half, -np.log(2.0 * np.maximum(half, 1e-9)), -np.inf)
@@ -260,17 +319,17 @@ def log_likelihood(row: Row, x: np.ndarray, signs: np.ndarray) -> np.ndarray:
 
 
 def true_stacks_um(plan: Plan, drawer: Drawer, unknowns: Unknowns, builds: Builds) -> np.ndarray:
-    """True thickness of each seat's stack in every build [µm, (n, 2)].
+    """True thickness of each seat's stack in every build [µm, (n, seats)].
 
     plan; drawer; unknowns and builds of the job. A piece's own error is drawn once and is the same
     in every plan that uses the piece, so that plans are compared on equal builds.
     """
-    total = np.zeros((len(builds.x), 2))
-    for seat, name in enumerate(SEATS):
-        for piece in plan.stack(name).pieces:
+    total = np.zeros((len(builds.x), len(plan.stacks)))
+    for seat, stack in enumerate(plan.stacks):
+        for piece in stack.pieces:
             lot = drawer.lot(piece.id)
             total[:, seat] += piece.count * lot.thickness_um
-            total[:, seat] -= _errors_um(lot, name, piece.count, unknowns, builds)
+            total[:, seat] -= _errors_um(lot, stack.seat, piece.count, unknowns, builds)
     return total
 
 

@@ -1,4 +1,4 @@
-"""Arithmetic before the integer program: stacks of each seat by piece count, and their pairs."""
+"""Arithmetic before the integer program: stacks of each seat by piece count, combined."""
 
 from __future__ import annotations
 
@@ -117,7 +117,7 @@ def exchanged(
         kept = np.tile(np.array(left, np.int64), (len(near), 1))
         rows.append(np.sort(np.concatenate([kept, near], axis=1), axis=1))
     every = np.unique(np.concatenate(rows), axis=0)
-    there = _in_stock(columns, every, every[:, :0])
+    there = _in_stock(columns, [every])
     return described(columns, seat, every[there], complete=False)
 
 
@@ -147,60 +147,107 @@ def described(columns: Columns, seat: int, rows: np.ndarray, *, complete: bool) 
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Pairs:
-    """Candidate plans: one stack of the wheel side with one of the plain side."""
+class Combined:
+    """Candidate plans: a stack of each seat."""
 
-    wheel: np.ndarray  # [(n,)] places in the wheel side's stacks
-    plain: np.ndarray  # [(n,)]
-    points: np.ndarray  # [(n, 5 + 2d')]
+    places: np.ndarray  # [(n, seats)] in each seat's stacks
+    points: np.ndarray  # [(n, m)], as the tangents see them
     complete: bool
 
 
-def pair_up(
+def combine(
     columns: Columns,
-    wheel: SeatStacks,
-    plain: SeatStacks,
+    stacks: tuple[SeatStacks, ...],
+    groups: tuple[tuple[int, ...], ...],
+    reaches: tuple[tuple[np.ndarray, np.ndarray] | None, ...],
+    centre: tuple[float, ...],
+) -> Combined:
+    """Combine stacks of all seats out of one shared drawer.
+
+    columns; stacks: of each seat; groups: places of the seats that a result ties together, one or
+    two of them; reaches: for each group of two, the least and most thickness of its second seat
+    for each stack of its first [ticks, (m,)], None for a group of one; centre: the best thickness
+    of each seat [ticks]. Returns: Combined; where they are too many, of the stacks best known and
+    nearest to the centre.
+    """
+    found = []
+    complete = all(one.complete for one in stacks)
+    for group, reach in zip(groups, reaches, strict=True):
+        if reach is None:
+            found.append(np.arange(len(stacks[group[0]].ticks))[:, None])
+            continue
+        one, two = (stacks[at] for at in group)
+        pairs, whole = _paired(one, two, reach, (centre[group[0]], centre[group[1]]))
+        complete &= whole
+        found.append(pairs)
+    if len(groups) > 1:
+        found, whole = _thinned(found, groups, stacks, centre)
+        complete &= whole
+    places = np.zeros((1, len(stacks)), np.int64)
+    for group, some in zip(groups, found, strict=True):
+        before = len(places)
+        places = np.repeat(places, len(some), axis=0)
+        places[:, list(group)] = np.tile(some, (before, 1))
+    rows = [one.columns[places[:, at]] for at, one in enumerate(stacks)]
+    if len(stacks) > 1:
+        there = _in_stock(columns, rows)
+        places, rows = places[there], [one[there] for one in rows]
+    points = np.column_stack(
+        [
+            *(one.ticks[places[:, at]] for at, one in enumerate(stacks)),
+            *(one.own_um2[places[:, at]] for at, one in enumerate(stacks)),
+            *(_shared(columns, a, b) for a, b in itertools.combinations(rows, 2)),
+            *(one.lean[places[:, at]] for at, one in enumerate(stacks)),
+        ]
+    ).astype(float)
+    return Combined(places, points, complete)
+
+
+def _paired(
+    first: SeatStacks,
+    second: SeatStacks,
     reach: tuple[np.ndarray, np.ndarray],
     centre: tuple[float, float],
-) -> Pairs:
-    """Pair stacks whose plain side lies within reach, out of one shared drawer.
-
-    columns; wheel, plain: stacks of the two seats; reach: for each wheel-side stack the least and
-    most thickness of the other [ticks, (m,)]; centre: the best thickness of each [ticks].
-    Returns: Pairs; where they are too many, of the stacks best known and nearest to the centre.
-    """
-    kept = np.arange(len(wheel.ticks)), np.arange(len(plain.ticks))
-    complete = wheel.complete and plain.complete
-    start, stop = _spans(plain.ticks, reach)
+) -> tuple[np.ndarray, bool]:
+    """Pairs of two seats' stacks whose second lies within reach [(n, 2)]; False if some are not."""
+    kept = np.arange(len(first.ticks)), np.arange(len(second.ticks))
+    complete = True
+    start, stop = _spans(second.ticks, reach)
     many = int((stop - start).sum())
     few_enough = MOST_PAIRS
     while many > few_enough:
         complete, few_enough = False, min(SOME_PAIRS, MOST_PAIRS)
         share = max((few_enough / many) ** 0.5, 0.5)
         kept = (
-            _best_known(wheel, kept[0], share, centre[0]),
-            _best_known(plain, kept[1], share, centre[1]),
+            _best_known(first, kept[0], share, centre[0]),
+            _best_known(second, kept[1], share, centre[1]),
         )
-        start, stop = _spans(plain.ticks[kept[1]], (reach[0][kept[0]], reach[1][kept[0]]))
+        start, stop = _spans(second.ticks[kept[1]], (reach[0][kept[0]], reach[1][kept[0]]))
         many = int((stop - start).sum())
     each = stop - start
     one = np.repeat(np.arange(len(each)), each)
     two = start[one] + np.arange(len(one)) - np.repeat(np.cumsum(each) - each, each)
-    one, two = kept[0][one], kept[1][two]
-    there = _in_stock(columns, wheel.columns[one], plain.columns[two])
-    one, two = one[there], two[there]
-    points = np.column_stack(
-        [
-            wheel.ticks[one],
-            plain.ticks[two],
-            wheel.own_um2[one],
-            plain.own_um2[two],
-            _shared(columns, wheel.columns[one], plain.columns[two]),
-            wheel.lean[one],
-            plain.lean[two],
-        ]
-    ).astype(float)
-    return Pairs(one, two, points, complete)
+    return np.column_stack([kept[0][one], kept[1][two]]), complete
+
+
+def _thinned(
+    found: list[np.ndarray],
+    groups: tuple[tuple[int, ...], ...],
+    stacks: tuple[SeatStacks, ...],
+    centre: tuple[float, ...],
+) -> tuple[list[np.ndarray], bool]:
+    """So few combinations of each group that all groups together are not too many."""
+    many = int(np.prod([len(rows) for rows in found], dtype=float))
+    if many <= MOST_PAIRS:
+        return found, True
+    share = (min(SOME_PAIRS, MOST_PAIRS) / many) ** (1.0 / len(found))
+    kept = []
+    for rows, group in zip(found, groups, strict=True):
+        own = sum(stacks[seat].own_um2[rows[:, at]] for at, seat in enumerate(group))
+        far = [np.abs(stacks[s].ticks[rows[:, at]] - centre[s]) for at, s in enumerate(group)]
+        order = np.lexsort((np.maximum.reduce(far), np.round(own, 1)))
+        kept.append(rows[np.sort(order[: max(int(len(rows) * share), 1)])])
+    return kept, False
 
 
 def _spans(
@@ -218,19 +265,20 @@ def _best_known(stacks: SeatStacks, places: np.ndarray, share: float, centre: fl
     return np.sort(places[order[: int(len(places) * share * 0.95)]])
 
 
-def _in_stock(columns: Columns, wheel: np.ndarray, plain: np.ndarray) -> np.ndarray:
-    """Whether the drawer holds both stacks at once [(n,)]."""
+def _in_stock(columns: Columns, rows: list[np.ndarray]) -> np.ndarray:
+    """Whether the drawer holds the stacks of all seats at once [(n,)]."""
     stock = np.array([c.stock for c in columns.items], np.int64)
-    fine = np.ones(len(wheel), bool)
-    for place in range(wheel.shape[1]):
-        at = wheel[:, place, None]
-        used = (wheel == at).sum(axis=1) + (plain == at).sum(axis=1)
-        fine &= used <= stock[at[:, 0]]
+    fine = np.ones(len(rows[0]), bool)
+    for stack in rows[:-1] if len(rows) > 1 else rows:
+        for place in range(stack.shape[1]):
+            at = stack[:, place, None]
+            used = sum((other == at).sum(axis=1) for other in rows)
+            fine &= used <= stock[at[:, 0]]
     return fine
 
 
 def _shared(columns: Columns, wheel: np.ndarray, plain: np.ndarray) -> np.ndarray:
-    """Covariance of the two stacks by unmeasured lots that are in both [µm², (n,)]."""
+    """Covariance of two stacks by unmeasured lots that are in both [µm², (n,)]."""
     shared = np.array([c.shared_um2 for c in columns.items])
     total = np.zeros(len(wheel))
     if not shared.any():

@@ -1,6 +1,7 @@
 """The text door: verbs typed at a terminal, an exit code for a script, never a traceback.
 
 Exit codes: 0 the wanted chance is met and the readings do not disagree; 1 not so; 2 bad input.
+Of `tighten`: 0 stop where the nut is; of `pattern`: 0 it is good.
 """
 
 from __future__ import annotations
@@ -108,6 +109,53 @@ def remeasure(options: argparse.Namespace) -> int:
     return exit_code(answer)
 
 
+def pattern(options: argparse.Namespace) -> int:
+    """Say what the contact pattern of a job advises.
+
+    options: with `job` and `json`. Returns an exit code: 0 for a good pattern. Raises: Trouble.
+    """
+    from solver.job_file import load_table
+    from solver.job_so_far import read_job_so_far
+
+    path = Path(options.job)
+    job = read_job_so_far(load_table(path), source=path.name, folder=path.parent)
+    if job.pattern is None:
+        wanted, way_out = "what the marking compound shows", "add [pattern] with teeth and gears"
+        raise Trouble([Fault(f"{path.name}: pattern", "nothing", wanted, way_out, ("pattern",))])
+    from solver.pattern import GOOD, judge_pattern
+    from solver.report_pattern import pattern_as_json, pattern_as_text
+
+    advice = judge_pattern(job.pattern, job)
+    if options.json:
+        shown = pattern_as_json(job.pattern, advice, job)
+        _write(json.dumps(shown, indent=1, allow_nan=False) + "\n")
+    else:
+        _write(pattern_as_text(job.pattern, advice, job))
+    return MET if advice.status == GOOD else NOT_MET
+
+
+def tighten(options: argparse.Namespace) -> int:
+    """Say how far the nut of a crush spacer may be turned next, and print it.
+
+    options: with `job` and `json`. Nothing but the crush spacer has to be in the job yet. Returns
+    an exit code: 0 to stop where the nut is, 1 for anything else. Raises: Trouble.
+    """
+    from solver.job_crush import read_crush_alone
+    from solver.job_file import load_table
+
+    path = Path(options.job)
+    title, words, crush = read_crush_alone(load_table(path), path.name)
+    from solver.report_tighten import tightening_as_json, tightening_as_text
+    from solver.tighten import tighten as tighten_crush
+
+    tightening = tighten_crush(crush)
+    if options.json:
+        _write(json.dumps(tightening_as_json(tightening), indent=1, allow_nan=False) + "\n")
+    else:
+        _write(tightening_as_text(title, words, tightening))
+    return MET if tightening.state == "stop" else NOT_MET
+
+
 def exit_code(answer: Answer) -> int:
     """Give the exit code of an answer. answer: the finished answer. Returns 0 or 1."""
     return MET if answer.status == "met" and answer.agreement.state != "disagree" else NOT_MET
@@ -168,7 +216,21 @@ def _gathering(faults: list[Fault]) -> Iterator[None]:
 def _job_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="the job, a TOML file")
     parser.add_argument("--drawer", metavar="CSV", help="in place of the drawer the job names")
+    _json_argument(parser)
+
+
+def _pattern_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", help="the job, a TOML file with [pattern]")
+    _json_argument(parser)
+
+
+def _json_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="one JSON object, lengths in µm")
+
+
+def _tighten_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", help="the job, a TOML file with [crush]")
+    parser.add_argument("--json", action="store_true", help="one JSON object, N·m and degrees")
 
 
 VERBS: dict[str, Verb] = {
@@ -183,6 +245,18 @@ VERBS: dict[str, Verb] = {
         "remeasure JOB [--drawer CSV] [--json]",
         _job_arguments,
         remeasure,
+    ),
+    "pattern": Verb(
+        "what the contact pattern says to move, as guidance",
+        "pattern JOB [--json]",
+        _pattern_arguments,
+        pattern,
+    ),
+    "tighten": Verb(
+        "the crush spacer: how far its nut may be turned next",
+        "tighten JOB [--json]",
+        _tighten_arguments,
+        tighten,
     ),
 }
 

@@ -90,13 +90,10 @@ def _against(
     """Chances of lying under and over the window: the tool's common error moves both its ends."""
     high = crush.high_newton_m
     deviation = np.sqrt(variance + (crush.window_u_newton_m / high) ** 2)
-    parts = _ACROSS if crush.common_share > 0.0 else np.zeros(1)
-    under, over = 0.0, 0.0
-    for shown in 1.0 + crush.common_share * parts:
-        low_z = (crush.low_newton_m / high * shown - torque) / deviation
-        high_z = (shown - torque) / deviation
-        some = low_z < _ENOUGH
-        under += 1.0 - float(weight[some] @ normal_cdf(-low_z[some]))
-        some = high_z < _ENOUGH
-        over += float(weight[some] @ normal_cdf(-high_z[some]))
-    return max(0.0, under / len(parts)), over / len(parts)
+    low, common = crush.low_newton_m / high, crush.common_share
+    near = np.flatnonzero(torque + _ENOUGH * deviation > low * (1.0 - common))  # few in the play
+    torque, deviation, weight = torque[near], deviation[near], weight[near]
+    shown = 1.0 + common * (_ACROSS if common > 0.0 else np.zeros(1))[:, None]
+    at_least = normal_cdf((torque - low * shown) / deviation) @ weight
+    over = normal_cdf((torque - shown) / deviation) @ weight
+    return max(0.0, 1.0 - float(at_least.mean())), float(over.mean())

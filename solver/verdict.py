@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,16 +14,31 @@ from solver.findings import ResultFound, Verdict
 from solver.freedom import effective_freedom, student_quantile
 from solver.job import Job, Round
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
-from solver.pieces import SEATS, known_of
+from solver.normal import normal_cdf
+from solver.pieces import BARE_DISTANCE, BARE_FLOAT, GIVE, PINION_RATIO, known_of
 from solver.plan import Plan
 from solver.simulation import Builds, simulate_builds, true_stacks_um
 
 CLOUD = 400
 RUN_OUT_SEED = 20_261
 BAND = 0.95  # share that the expanded uncertainty holds
-PANELS = 600  # of Simpson's rule, either side of no pinch
+PANELS = {1: (), 2: (600,), 3: (300, 100), 4: (200, 80, 60)}  # of Simpson's rule, by results
 
 Results = Callable[[np.ndarray, np.ndarray], np.ndarray]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Built:
+    """What a plan makes of every build."""
+
+    inside: dict[str, np.ndarray]  # of each result, whether its limit is met [(n,)]
+    ends: dict[str, tuple[np.ndarray, np.ndarray]]  # least and most of each result [µm, (n,)]
+    even: np.ndarray  # whether the spread round the wheel meets its limit [(n,)]
+
+    @property
+    def met(self) -> np.ndarray:
+        """Whether every limit is met [(n,)]."""
+        return np.asarray(np.logical_and.reduce([*self.inside.values(), self.even]))
 
 
 def judge(
@@ -34,69 +50,61 @@ def judge(
     is the simulated one. Source: JCGM 101 for the simulation, JCGM 106 for the chance.
     """
     builds = builds or simulate_builds(job, estimate)
-    lash, squeeze = job.limit("backlash"), job.limit("pinch")
-    inside, ends = _ends_and_inside(job, drawer, estimate, plan, builds)
-    (lash_in, pinch_in, _), (least, most, pinch) = inside, ends
+    built = _build(job, drawer, estimate, plan, builds)
     mean, cov = predict_plan(job, drawer, estimate, plan)
     u_um = np.sqrt(np.diag(cov))
     freedom = _freedom(job, drawer, estimate, plan, u_um)
-    expanded = [student_quantile(BAND, free) * u for free, u in zip(freedom, u_um, strict=True)]
-    found = (
-        ResultFound(
-            "backlash",
-            float(mean[0]),
-            float(u_um[0]),
-            lash.low_um,
-            lash.high_um,
-            builds.share(lash_in),
-            _band(builds, least, most),
-            freedom[0],
-            float(expanded[0]),
-        ),
-        ResultFound(
-            "pinch",
-            float(mean[1]),
-            float(u_um[1]),
-            squeeze.low_um,
-            squeeze.high_um,
-            builds.share(pinch_in),
-            _band(builds, pinch, pinch),
-            freedom[1],
-            float(expanded[1]),
-        ),
-    )
-    tightest = least
-    if job.wheel is not None and job.wheel.where == "mean":  # it jams at its tight spot
-        tightest = least - _run_out_um(job.wheel, len(least))
-    picked = _picked(builds)
-    cloud = np.column_stack([(least[picked] + most[picked]) / 2.0, pinch[picked]])
+    found = []
+    for at, result in enumerate(estimate.axle.results):
+        limit, u = job.limit(result), float(u_um[at])
+        found.append(
+            ResultFound(
+                result,
+                float(mean[at]),
+                u,
+                limit.low_um,
+                limit.high_um,
+                builds.share(built.inside[result]),
+                _band(builds, *built.ends[result]),
+                freedom[at],
+                float(student_quantile(BAND, freedom[at]) * u),
+            )
+        )
+    jam, cloud = 0.0, np.zeros((0, 2))
+    if job.carrier:
+        (least, most), (pinch, _) = built.ends["backlash"], built.ends["pinch"]
+        tightest = least
+        if job.wheel is not None and job.wheel.where == "mean":  # it jams at its tight spot
+            tightest = least - _run_out_um(job.wheel, len(least))
+        jam = builds.share(tightest <= 0.0)
+        picked = _picked(builds)
+        cloud = np.column_stack([(least[picked] + most[picked]) / 2.0, pinch[picked]])
     cloud.flags.writeable = False
     return Verdict(
         plan,
-        builds.share(np.logical_and.reduce(inside)),
+        builds.share(built.met),
         normal_chance(job, drawer, estimate, plan),
-        builds.share(tightest <= 0.0),
-        found,
+        jam,
+        tuple(found),
         builds.effective,
         cloud,
-        builds.share(inside[2]),
+        builds.share(built.even),
     )
 
 
 def _freedom(
     job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, u_um: np.ndarray
-) -> tuple[float, float]:
-    """Effective degrees of freedom of backlash and pinch; only repeats have a finite number."""
+) -> tuple[float, ...]:
+    """Effective degrees of freedom of each result; only repeats have a finite number."""
     slope, _, _ = plan_slopes(job, drawer, estimate, plan)
     repeats_u = np.array([row.spread.repeats_u_um for row in estimate.rows])
     parts = np.abs(slope @ estimate.fit.gain) * repeats_u
     freedoms = [*(row.spread.freedom for row in estimate.rows), math.inf]
     rest = np.sqrt(np.maximum(u_um**2 - (parts**2).sum(axis=1), 0.0))
-    backlash, pinch = (
+    return tuple(
         effective_freedom([*map(float, of), float(left)], freedoms)
         for of, left in zip(parts, rest, strict=True)
     )
-    return backlash, pinch
 
 
 def simulated_chance(
@@ -106,32 +114,59 @@ def simulated_chance(
 
     job, drawer, estimate; plan; builds of the job. Returns: 0 to 1.
     """
-    inside, _ = _ends_and_inside(job, drawer, estimate, plan, builds)
-    return builds.share(np.logical_and.reduce(inside))
+    return builds.share(_build(job, drawer, estimate, plan, builds).met)
 
 
-def _ends_and_inside(
-    job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds
-) -> tuple[tuple[np.ndarray, ...], tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """For each build: whether backlash, pinch and the spread round the wheel meet their limits.
-
-    And least and most backlash, as the limit takes it round the wheel, and the pinch.
-    """
-    lash, squeeze = job.limit("backlash"), job.limit("pinch")
+def _build(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds) -> _Built:
+    """What a plan makes of every build: its results, and whether they meet their limits."""
     stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)
-    stacks *= np.array([seat.sign for seat in job.seats])
-    pinch = stacks.sum(axis=1) - builds.x[:, CLEARANCE]
-    travel = builds.x[:, GAP] - stacks[:, 0]
-    least, most = backlash_range_um(builds.x[:, RATIO], travel, pinch, builds.x[:, SHARE])
+    even = np.ones(len(builds.x), bool)
+    ends: dict[str, tuple[np.ndarray, np.ndarray]] = {}
+    if job.carrier:
+        ends, even = _carrier_ends(job, estimate, stacks, builds)
+    if job.pinion is not None:
+        ends |= _pinion_ends(estimate, stacks, builds)
+    inside = {}
+    for result, (least, most) in ends.items():
+        limit = job.limit(result)
+        inside[result] = (least >= limit.low_um) & (most <= limit.high_um)
+    return _Built(inside, ends, even)
+
+
+def _carrier_ends(
+    job: Job, estimate: Estimate, stacks: np.ndarray, builds: Builds
+) -> tuple[dict[str, tuple[np.ndarray, np.ndarray]], np.ndarray]:
+    """Least and most backlash, as its limit takes it round the wheel, and the pinch."""
+    axle, x = estimate.axle, builds.x
+    wheel, plain = job.seats[0].sign * stacks[:, 0], job.seats[1].sign * stacks[:, 1]
+    pinch = wheel + plain - x[:, CLEARANCE]
+    least, most = backlash_range_um(x[:, RATIO], x[:, GAP] - wheel, pinch, x[:, SHARE])
+    if axle.then_lean is not None:
+        more_um = stacks[:, axle.head] - axle.then_um - x @ axle.then_lean
+        closed = x[:, axle.places[PINION_RATIO]] * axle.signs[axle.head] * more_um
+        least, most = least - closed, most - closed
     even = np.ones(len(least), bool)
     if job.wheel is not None:
         out = _run_out_um(job.wheel, len(least))
         even = 2.0 * out <= job.wheel.most_um
         if job.wheel.where != "mean":
             least, most = least - out, most + (out if job.wheel.where == "all round" else -out)
-    lash_in = (least >= lash.low_um) & (most <= lash.high_um)
-    pinch_in = (pinch >= squeeze.low_um) & (pinch <= squeeze.high_um)
-    return (lash_in, pinch_in, even), (least, most, pinch)
+    return {"backlash": (least, most), "pinch": (pinch, pinch)}, even
+
+
+def _pinion_ends(
+    estimate: Estimate, stacks: np.ndarray, builds: Builds
+) -> dict[str, tuple[np.ndarray, np.ndarray]]:
+    """The pinion's depth, and its end float where it has a solid spacer."""
+    axle, x = estimate.axle, builds.x
+    head = stacks[:, axle.head]
+    stands = x[:, axle.places[BARE_DISTANCE]] + x[:, axle.places[GIVE]]
+    depth = stands - axle.signs[axle.head] * head - axle.wanted_um
+    found = {"depth": (depth, depth)}
+    if axle.spacer >= 0:
+        loose = x[:, axle.places[BARE_FLOAT]] + stacks[:, axle.spacer] - axle.couples * head
+        found["pinion end float"] = (loose, loose)
+    return found
 
 
 def _run_out_um(wheel: Round, builds: int) -> np.ndarray:
@@ -169,144 +204,200 @@ def _picked(builds: Builds) -> np.ndarray:
     return np.asarray(np.minimum(places, len(builds.weight) - 1))
 
 
-def _results(job: Job, part: str) -> Results:
-    """Backlash and pinch as plain functions of the unknowns and the true stacks.
+def _results(job: Job, estimate: Estimate, part: str) -> Results:
+    """The results as plain functions of the unknowns and the true stacks.
 
     part: 'pinched', or 'near' and 'far' for the two ends that end float leaves, or 'middle'.
     """
-    signs = np.array([seat.sign for seat in job.seats], float)
+    axle = estimate.axle
 
     def results(x: np.ndarray, stacks_um: np.ndarray) -> np.ndarray:
-        signed = stacks_um * signs
-        pinch = signed.sum() - x[CLEARANCE]
-        share = {"pinched": x[SHARE], "near": 1.0, "far": 0.0, "middle": 0.5}[part]
-        return np.array([x[RATIO] * (x[GAP] - signed[0] + share * pinch), pinch])
+        found = []
+        if axle.carrier:
+            wheel, plain = (job.seats[at].sign * stacks_um[at] for at in (0, 1))
+            pinch = wheel + plain - x[CLEARANCE]
+            share = {"pinched": x[SHARE], "near": 1.0, "far": 0.0, "middle": 0.5}[part]
+            lash = x[RATIO] * (x[GAP] - wheel + share * pinch)
+            if axle.then_lean is not None:
+                more = stacks_um[axle.head] - axle.then_um - axle.then_lean @ x
+                lash -= x[axle.places[PINION_RATIO]] * axle.signs[axle.head] * more
+            found += [lash, pinch]
+        if axle.head >= 0:
+            stands = x[axle.places[BARE_DISTANCE]] + x[axle.places[GIVE]]
+            found.append(stands - axle.signs[axle.head] * stacks_um[axle.head] - axle.wanted_um)
+        if axle.spacer >= 0:
+            taken = axle.couples * stacks_um[axle.head]
+            found.append(x[axle.places[BARE_FLOAT]] + stacks_um[axle.spacer] - taken)
+        return np.array(found)
 
     return results
 
 
-def _plan_inputs(
+def plan_inputs(
     drawer: Drawer, estimate: Estimate, plan: Plan
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Nominal stacks [µm, (2,)], their lean [(2, d)] and own covariance [µm², (2, 2)]."""
-    unknowns = estimate.unknowns
-    nominal, lean = np.zeros(2), np.zeros((2, len(unknowns)))
-    own = np.zeros((2, 2))
-    shared: list[dict[str, float]] = [{}, {}]
-    for seat, name in enumerate(SEATS):
-        for piece in plan.stack(name).pieces:
-            known = known_of(drawer.lot(piece.id), name, piece.count, unknowns)
+    """What is known of a plan's stacks.
+
+    drawer, estimate; plan. Returns: nominal [µm, (s,)], lean [(s, d)], own covariance
+    [µm², (s, s)].
+    """
+    unknowns, seats = estimate.unknowns, len(plan.stacks)
+    nominal, lean = np.zeros(seats), np.zeros((seats, len(unknowns)))
+    own = np.zeros((seats, seats))
+    shared: list[dict[str, float]] = [{} for _ in plan.stacks]
+    for seat, stack in enumerate(plan.stacks):
+        for piece in stack.pieces:
+            known = known_of(drawer.lot(piece.id), stack.seat, piece.count, unknowns)
             nominal[seat] += piece.count * piece.thickness_um
             lean[seat] += known.lean
             own[seat, seat] += known.own_um2
             shared[seat][piece.id] = piece.count * known.shared_u_um
-    own[0, 1] = own[1, 0] = sum(u * shared[1].get(lot, 0.0) for lot, u in shared[0].items())
+    for one in range(seats):
+        for two in range(seats):
+            if one != two:
+                both = (u * shared[two].get(lot, 0.0) for lot, u in shared[one].items())
+                own[one, two] = sum(both)
     return nominal, lean, own
 
 
 def _slopes(
     results: Results, drawer: Drawer, estimate: Estimate, plan: Plan
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Two results with their slopes, taken by stepping every input both ways.
+    """The results with their slopes, taken by stepping every input both ways.
 
-    Returns: mean [(2,)], by unknown [(2, d)], by own error of each stack [(2, 2)], own covariance.
+    Returns: mean [(R,)], by unknown [(R, d)], by own error of each stack [(R, s)], own covariance.
     """
-    nominal, lean, own = _plan_inputs(drawer, estimate, plan)
+    nominal, lean, own = plan_inputs(drawer, estimate, plan)
     x = estimate.fit.x
 
     def at(x: np.ndarray, extra: np.ndarray) -> np.ndarray:
         return results(x, nominal + lean @ x + extra)
 
-    none = np.zeros(2)
+    none = np.zeros(len(nominal))
     slope = np.column_stack(
         [(at(x + step, none) - at(x - step, none)) / 2e-3 for step in 1e-3 * np.eye(len(x))]
     )
-    by_stack = np.column_stack([(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(2)])
+    by_stack = np.column_stack(
+        [(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(len(nominal))]
+    )
     return at(x, none), slope, by_stack, own
 
 
 def _law(
-    results: Results, drawer: Drawer, estimate: Estimate, plan: Plan
+    job: Job, part: str, drawer: Drawer, estimate: Estimate, plan: Plan
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Mean [(2,)] and covariance [(2, 2)] of two results."""
+    """Mean [(R,)] and covariance [(R, R)] of the results."""
+    results = _results(job, estimate, part)
     mean, slope, by_stack, own = _slopes(results, drawer, estimate, plan)
     return mean, slope @ estimate.fit.cov @ slope.T + by_stack @ own @ by_stack.T
+
+
+def _floats(job: Job, mean: np.ndarray) -> bool:
+    """Whether the carrier is predicted to float."""
+    return job.carrier and bool(mean[1] < 0)
 
 
 def plan_slopes(
     job: Job, drawer: Drawer, estimate: Estimate, plan: Plan
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """How backlash and pinch follow the inputs with a plan fitted.
+    """How the results follow the inputs with a plan fitted.
 
-    job, drawer, estimate; plan. Returns: by unknown [(2, d)], by own error of each stack [(2, 2)],
+    job, drawer, estimate; plan. Returns: by unknown [(R, d)], by own error of each stack [(R, s)],
     own covariance [µm²].
     """
-    mean, slope, by_stack, own = _slopes(_results(job, "pinched"), drawer, estimate, plan)
-    if mean[1] < 0:
-        _, slope, by_stack, own = _slopes(_results(job, "middle"), drawer, estimate, plan)
+    pinched = _results(job, estimate, "pinched")
+    mean, slope, by_stack, own = _slopes(pinched, drawer, estimate, plan)
+    if _floats(job, mean):
+        middle = _results(job, estimate, "middle")
+        _, slope, by_stack, own = _slopes(middle, drawer, estimate, plan)
     return slope, by_stack, own
 
 
 def predict_plan(
     job: Job, drawer: Drawer, estimate: Estimate, plan: Plan
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Predicted backlash and pinch [µm, (2,)] with their covariance [µm², (2, 2)].
+    """Predicted results [µm, (R,)] with their covariance [µm², (R, R)].
 
     job, drawer, estimate; plan. With end float the backlash is the middle of its range; it is that
     of the tightest tooth where its limit is, the run-out taken as it was found.
     """
-    mean, cov = _law(_results(job, "pinched"), drawer, estimate, plan)
-    if mean[1] < 0:
-        mean, cov = _law(_results(job, "middle"), drawer, estimate, plan)
-    return mean - np.array([job.shift_um, 0.0]), cov
+    mean, cov = _law(job, "pinched", drawer, estimate, plan)
+    if _floats(job, mean):
+        mean, cov = _law(job, "middle", drawer, estimate, plan)
+    if job.carrier:
+        mean = mean - np.eye(len(mean))[0] * job.shift_um
+    return mean, cov
 
 
 def normal_chance(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> float:
     """Chance that every limit is met, by the normal law; shares no code with the search.
 
-    job, drawer, estimate; plan. Returns: 0 to 1. Source: JCGM 106 in two dimensions, Simpson's
-    rule along the pinch.
+    job, drawer, estimate; plan. Returns: 0 to 1. Source: JCGM 106 in as many dimensions as there
+    are results, Simpson's rule along all but the last.
     """
-    lash, squeeze = job.held_um, job.limit("pinch")
-    low, high = squeeze.low_um, squeeze.high_um
+    windows = [job.window_um(result) for result in estimate.axle.results]
+    if not job.carrier:
+        whole = _law(job, "pinched", drawer, estimate, plan)
+        return min(max(_boxed((whole, whole), windows), 0.0), 1.0)
+    # the pinch first, the backlash last: it may have two ends, which the others settle
+    low, high = windows[1]
+    order = [1, *range(2, len(windows)), 0]
+    rest = [windows[at] for at in order[1:]]
     total = 0.0
     if high > 0:
-        both = _law(_results(job, "pinched"), drawer, estimate, plan)
-        total += _slab((both, both), lash, max(low, 0.0), high)
+        both = _reordered(_law(job, "pinched", drawer, estimate, plan), order)
+        total += _boxed((both, both), [(max(low, 0.0), high), *rest])
     if low < 0:
-        near = _law(_results(job, "near"), drawer, estimate, plan)
-        far = _law(_results(job, "far"), drawer, estimate, plan)
-        total += _slab((near, far), lash, low, min(high, 0.0))
+        near, far = (
+            _reordered(_law(job, part, drawer, estimate, plan), order) for part in ("near", "far")
+        )
+        total += _boxed((near, far), [(low, min(high, 0.0)), *rest])
     return float(min(max(total, 0.0), 1.0))
 
 
-def _slab(
+def _reordered(
+    law: tuple[np.ndarray, np.ndarray], order: list[int]
+) -> tuple[np.ndarray, np.ndarray]:
+    return law[0][order], law[1][np.ix_(order, order)]
+
+
+def _boxed(
     ends: tuple[tuple[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]],
-    lash_um: tuple[float, float],
-    low_um: float,
-    high_um: float,
+    windows: list[tuple[float, float]],
 ) -> float:
-    """Chance that the pinch lies between two values and both ends of the backlash inside."""
-    pinch, room = ends[0][0][1], math.sqrt(max(ends[0][1][1, 1], 1e-12))
-    start = max(low_um, pinch - 8 * room)
-    stop = min(high_um, pinch + 8 * room)
-    if stop <= start:
-        return 0.0
-    step = (stop - start) / PANELS
-    total = 0.0
-    for panel in range(PANELS + 1):
-        p = start + panel * step
-        below = _below(ends[0], p, lash_um[0])
-        inside = max(_below(ends[1], p, lash_um[1]) - below, 0.0)
-        density = math.exp(-(((p - pinch) / room) ** 2) / 2) / (room * math.sqrt(math.tau))
-        total += inside * density * (1 if panel in (0, PANELS) else 4 if panel % 2 else 2)
-    return float(total * step / 3.0)
+    """Chance that every result lies in its window, the last one's ends held each on its own.
+
+    All but the last are stepped through by Simpson's rule, each with what those before it tell.
+    """
+    (mean, cov), (other, other_cov) = ends
+    means, others, weight = mean[None, :], other[None, :], np.ones(1)
+    for window, panels in zip(windows[:-1], PANELS[len(windows)], strict=True):
+        middle, room = means[:, :1], math.sqrt(max(float(cov[0, 0]), 1e-12))
+        start = np.maximum(window[0], middle - 8 * room)
+        wide = np.maximum(np.minimum(window[1], middle + 8 * room) - start, 0.0)
+        points = start + wide * np.arange(panels + 1) / panels
+        rule = np.where(np.arange(panels + 1) % 2, 4.0, 2.0)
+        rule[[0, -1]] = 1.0
+        density = np.exp(-(((points - middle) / room) ** 2) / 2) / (room * math.sqrt(math.tau))
+        weight = (weight[:, None] * density * rule * wide / panels / 3.0).ravel()
+        means, cov = _given(means, cov, points)
+        others, other_cov = _given(others, other_cov, points)
+    below = _below(means, cov, windows[-1][0])
+    above = _below(others, other_cov, windows[-1][1])
+    return float((np.maximum(above - below, 0.0) * weight).sum())
 
 
-def _below(law: tuple[np.ndarray, np.ndarray], pinch_um: float, limit_um: float) -> float:
-    """Chance that the backlash is below a limit, given the pinch."""
-    mean, cov = law
-    tilt = cov[0, 1] / cov[1, 1]
-    left = math.sqrt(max(cov[0, 0] - tilt * cov[0, 1], 1e-9 * cov[0, 0], 1e-12))
-    z = (limit_um - mean[0] - tilt * (pinch_um - mean[1])) / left
-    return 0.5 * math.erfc(-z / math.sqrt(2.0)) if math.isfinite(z) else float(z > 0)
+def _given(means: np.ndarray, cov: np.ndarray, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """What remains of the other results once the first is known.
+
+    means [(n, R)]; cov [(R, R)]; points: of the first [(n, m)]. Returns: means [(n m, R - 1)] and
+    their covariance.
+    """
+    tilt = cov[1:, 0] / max(float(cov[0, 0]), 1e-12)
+    moved = means[:, None, 1:] + tilt * (points - means[:, :1])[:, :, None]
+    return moved.reshape(-1, len(tilt)), cov[1:, 1:] - np.outer(tilt, cov[0, 1:])
+
+
+def _below(means: np.ndarray, cov: np.ndarray, limit_um: float) -> np.ndarray:
+    """Chance that the one result left is below a limit [(n,)]."""
+    return normal_cdf((limit_um - means[:, 0]) / math.sqrt(max(float(cov[0, 0]), 1e-12)))

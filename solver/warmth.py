@@ -13,7 +13,7 @@ import math
 from dataclasses import replace
 
 from solver.findings import Answer, Warm
-from solver.job import Reading, Warmth
+from solver.job import PINION_READABLE, Reading, Warmth
 from solver.mechanics import backlash_range_um
 from solver.metals import (
     EXPANSION_WITHIN,
@@ -59,7 +59,7 @@ def cooled(
     [1]; ratio, share: transfer ratio and pinch share as known beforehand. Returns: the spread at
     20 °C, wider by what is not known of the growth. Limits: first order, ratio and share as given.
     """
-    if reading.celsius is None:
+    if reading.celsius is None or reading.of in PINION_READABLE:
         return spread
     grown = growth_um(warmth, reading.celsius)
     of_growth, by_side = {

@@ -1,8 +1,8 @@
 """Backlash at teeth round the wheel: mean, run-out as a first harmonic, tight spot.
 
-            o   loose spot         b(turn) = mean + a cos(turn) + b sin(turn)
-          o   o                    run-out = sqrt(a² + b²): what the teeth wander either way
-        o       o                  tight spot: where that is lowest
+    o   loose spot         b(turn) = mean + a cos(turn) + b sin(turn)
+  o   o                    run-out = sqrt(a² + b²): what the teeth wander either way
+o       o                  tight spot: where that is lowest
 """
 
 from __future__ import annotations

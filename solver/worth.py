@@ -72,7 +72,7 @@ def weigh_readings(answer: Answer) -> Worth:
         if outcomes:
             chance = expected_chance(outcomes)
             found.append(Further("measure", None, lot.id, 1, "piece", chance))
-    trial = trial_reading(job, drawer, estimate, plan)
+    trial = trial_reading(job, drawer, estimate, plan) if job.carrier else None
     if trial:
         outcomes = _after_trial(job, drawer, trial, plan)
         if outcomes:
@@ -94,7 +94,7 @@ def expected_chance(outcomes: _Outcomes) -> float:
     total = 0.0
     for z in STRATA:
         x = law.x + z * outcomes.move
-        moved = replace(law, x=x, quantities=x[:4])
+        moved = replace(law, x=x)
         stacks = pool.stacks
         if outcomes.piece_um:
             stacks = pool.shifted(outcomes.column, z * outcomes.piece_um)
@@ -126,10 +126,8 @@ def again(reading: Reading, times: int, job: Job, estimate: Estimate) -> Reading
     row = next((row for row in estimate.rows if reading.number in row.readings), None)
     if row is None:
         return None
-    expected, _ = row.predict(estimate.fit.x, (job.seats[0].sign, job.seats[1].sign))
-    return _showing(
-        replace(reading, number=_next(job), goes_um=(), stops_um=None), expected, times
-    )
+    expected, _ = row.predict(estimate.fit.x, estimate.axle)
+    return _showing(replace(reading, number=_next(job), goes_um=(), stops_um=None), expected, times)
 
 
 def _showing(reading: Reading, expected_um: float, times: int) -> Reading:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
+from itertools import combinations, product
 
 import numpy as np
 
@@ -21,7 +21,7 @@ SHORT_OF_BEST, NO_CHANCE = 0.005, 0.001  # the rule for short, and the least tha
 class Every:
     """Every plan with its chance by the normal law."""
 
-    counts: tuple[tuple[tuple[int, ...], tuple[int, ...]], ...]  # pieces of each lot, each seat
+    counts: tuple[tuple[tuple[int, ...], ...], ...]  # pieces of each lot, each seat
     pieces: np.ndarray  # [(n,)]
     chance: np.ndarray  # [(n,)]
 
@@ -40,14 +40,15 @@ class Every:
 
 def every_plan(job: Job, drawer: Drawer, estimate: Estimate, law: Law) -> Every:
     """Weigh every plan. job, drawer, estimate, law: of one job. Returns them all."""
-    both = [
-        (wheel, plain)
-        for wheel, plain in product(*(_fillings(job, drawer, seat) for seat in (0, 1)))
-        if all(a + b <= lot.count for a, b, lot in zip(wheel, plain, drawer.lots, strict=True))
+    stock = [lot.count for lot in drawer.lots]
+    plans = [
+        plan
+        for plan in product(*(_fillings(job, drawer, seat) for seat in range(len(job.seats))))
+        if all(sum(used) <= most for used, most in zip(zip(*plan, strict=True), stock, strict=True))
     ]
-    stacks = as_stacks(job, drawer, estimate, both)
-    pieces = np.array([sum(wheel) + sum(plain) for wheel, plain in both], int)
-    return Every(tuple(both), pieces, law.chance(stacks))
+    stacks = as_stacks(job, drawer, estimate, plans)
+    pieces = np.array([sum(map(sum, plan)) for plan in plans], int)
+    return Every(tuple(plans), pieces, law.chance(stacks))
 
 
 def _fillings(job: Job, drawer: Drawer, at: int) -> list[tuple[int, ...]]:
@@ -65,36 +66,36 @@ def _fillings(job: Job, drawer: Drawer, at: int) -> list[tuple[int, ...]]:
 
 
 def as_stacks(
-    job: Job,
-    drawer: Drawer,
-    estimate: Estimate,
-    plans: list[tuple[tuple[int, ...], tuple[int, ...]]],
+    job: Job, drawer: Drawer, estimate: Estimate, plans: list[tuple[tuple[int, ...], ...]]
 ) -> Stacks:
     """Plans as the law sees them. plans: pieces of each lot, each seat. Returns: Stacks."""
-    size = len(plans)
-    nominal, own = np.zeros((size, 2)), np.zeros((size, 3))
-    lean = np.zeros((size, 2, len(estimate.unknowns)))
+    size, seats = len(plans), len(job.seats)
+    pairs = list(combinations(range(seats), 2))
+    nominal, own = np.zeros((size, seats)), np.zeros((size, seats + len(pairs)))
+    lean = np.zeros((size, seats, len(estimate.unknowns)))
     known = {
-        (lot, seat, count): known_of(drawer.lots[lot], job.seats[seat].name, count,
-                                     estimate.unknowns)
+        (lot, seat, count): known_of(
+            drawer.lots[lot], job.seats[seat].name, count, estimate.unknowns
+        )
         for lot in range(len(drawer.lots))
-        for seat in (0, 1)
+        for seat in range(seats)
         for count in range(1, drawer.lots[lot].count + 1)
     }
     for row, plan in enumerate(plans):
-        for seat in (0, 1):
+        for seat in range(seats):
             for lot, count in enumerate(plan[seat]):
                 if count:
                     nominal[row, seat] += count * drawer.lots[lot].thickness_um
                     lean[row, seat] += known[lot, seat, count].lean
                     own[row, seat] += known[lot, seat, count].own_um2
-        for lot, (one, two) in enumerate(zip(*plan, strict=True)):
-            if one and two:
-                own[row, 2] += one * two * known[lot, 0, 1].shared_u_um ** 2
+        for at, (first, second) in enumerate(pairs):
+            for lot, (one, two) in enumerate(zip(plan[first], plan[second], strict=True)):
+                if one and two:
+                    own[row, seats + at] += one * two * known[lot, first, 1].shared_u_um ** 2
     return Stacks(nominal, lean, own)
 
 
-def as_plan(job: Job, drawer: Drawer, counts: tuple[tuple[int, ...], tuple[int, ...]]) -> Plan:
+def as_plan(job: Job, drawer: Drawer, counts: tuple[tuple[int, ...], ...]) -> Plan:
     """Counts as a plan. counts: pieces of each lot, each seat. Returns it."""
     return Plan(
         tuple(

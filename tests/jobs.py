@@ -11,8 +11,24 @@ import numpy as np
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
+from solver.axle import CARRIER_RESULTS, Axle
 from solver.drawer import Drawer, Lot
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Limit, Mesh, Reading, Seat, Stack, Tool
+from solver.job import (
+    BEHIND_RACE,
+    PINION_HEAD,
+    PINION_SPACER,
+    PLAIN_SIDE,
+    SITS,
+    WHEEL_SIDE,
+    Job,
+    Limit,
+    Mesh,
+    Pinion,
+    Reading,
+    Seat,
+    Stack,
+    Tool,
+)
 
 THOU_UM = 25.4  # exact
 FEELERS = Tool("feelers", 0.2 * THOU_UM, 0.4 * THOU_UM, 0.5 * THOU_UM, 0.3 * THOU_UM, "feelers")
@@ -21,6 +37,7 @@ MICROMETER = Tool(
     "micrometer", 0.1 * THOU_UM, 0.05 * THOU_UM, 0.1 * THOU_UM, 0.3 * THOU_UM, "micrometer"
 )
 TOOLS = (FEELERS, DIAL, MICROMETER)
+CARRIER = Axle(True, (1, 1), CARRIER_RESULTS, {})  # shims under a bearing on either side
 GAUGE = Tool("gauge", 0.3, 0.3, 0.1, 0.1, "other")  # far sharper than a bench's
 
 
@@ -62,6 +79,87 @@ def a_job(
         tools=tools,
         readings=readings or (clearance_reading(51.2), gap_reading(24.0, 25.0)),
     )
+
+
+PINION = Pinion(BEHIND_RACE, "shoulder", 78_000.0, give_um=18.5, give_within_um=3.5)
+
+
+def pinion_job(
+    *,
+    carrier: bool = False,
+    solid: bool = False,
+    pinion: Pinion = PINION,
+    readings: tuple[Reading, ...] = (),
+    depth_um: tuple[float, float] = (-40.0, 40.0),
+    float_um: tuple[float, float] = (-70.0, -10.0),
+    most: int = 3,
+    wanted: float = 0.8,
+) -> Job:
+    """A job of a pinion, with its carrier or without, on a solid spacer or not.
+
+    readings: of the pinion, in place of the usual; depth_um, float_um: limits [µm]; most: pieces
+    in a seat. The head's shims come to about 0.75 mm, the spacer's to 1.2.
+    """
+    base = a_job(wanted=wanted)
+    head = Seat(PINION_HEAD, pinion.sits, 0, most)
+    seats = (head, Seat(PINION_SPACER, "spacer", 0, most)) if solid else (head,)
+    sign = -1.0 if pinion.sits == "cartridge flange" else 1.0
+    first = len(base.readings) + 1
+    then = Stack(PINION_HEAD, 500.0, 2.0)
+    usual = [
+        Reading(
+            first,
+            "mounting distance",
+            DIAL,
+            values_um=tuple(78_731.0 - sign * 500.0 + off for off in (0.0, 5.0, -3.0)),
+            fitted=(then,),
+        )
+    ]
+    if solid:
+        loose = tuple(100.0 + off for off in (0.0, 4.0, -6.0))
+        fitted = (Stack(PINION_SPACER, 1_300.0, 2.0), then)
+        usual.append(Reading(first + 1, "pinion end float", DIAL, values_um=loose, fitted=fitted))
+    limits = [Limit("depth", *depth_um)]
+    if solid:
+        limits.append(Limit("pinion end float", *float_um))
+    if carrier:
+        pinion = replace(pinion, fitted=then, ratio=0.2, ratio_within=0.15)
+    return replace(
+        base,
+        seats=(*base.seats, *seats) if carrier else seats,
+        limits=(*base.limits, *limits) if carrier else tuple(limits),
+        readings=(*(base.readings if carrier else ()), *(readings or usual)),
+        pinion=pinion,
+    )
+
+
+@st.composite
+def pinions_with_drawers(draw: st.DrawFn, *, carrier: bool) -> tuple[Job, Drawer]:
+    """A job of a pinion and a small drawer from which it has some chance."""
+    sits = draw(st.sampled_from(SITS))
+    solid = draw(st.booleans()) if not carrier else False
+    half = draw(st.sampled_from((12.0, 30.0)))
+    job = pinion_job(
+        carrier=carrier,
+        solid=solid,
+        pinion=replace(PINION, sits=sits),
+        depth_um=(-half, half),
+        most=2,
+        wanted=draw(st.sampled_from((0.3, 0.7))),
+    )
+    sign = -1.0 if sits == "cartridge flange" else 1.0
+    head = max(749.5 * sign, 60.0)
+    lots = []
+    aims = [head, head / 2.0, 1_180.0, 600.0] if solid or carrier else [head, head / 2.0]
+    if carrier:
+        aims = [head, 420.0, 900.0, 450.0]
+    for at, aim in enumerate(aims):
+        ticks = round(aim * 100) + draw(st.integers(-2_000, 2_000))
+        unmeasured = draw(st.integers(0, 3)) == 0
+        within = 7.6 if unmeasured else draw(st.sampled_from((1.3, 5.1)))
+        tool = "" if unmeasured else "micrometer"
+        lots.append(Lot(f"L{at}", ticks / 100.0, draw(st.integers(1, 2)), within, tool))
+    return job, Drawer(tuple(lots))
 
 
 def a_drawer(

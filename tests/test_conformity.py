@@ -16,7 +16,7 @@ from solver.law import Law, law_of
 from solver.plan import Plan, SeatStack
 from solver.region import bare
 from solver.verdict import normal_chance
-from tests.jobs import a_job
+from tests.jobs import CARRIER, a_job
 
 NOTHING = Plan((SeatStack(WHEEL_SIDE, ()), SeatStack(PLAIN_SIDE, ())))
 INF = math.inf
@@ -96,14 +96,10 @@ def inspection(tolerance: float, acceptance: float) -> float:
     cov[:2, :2] = [[item + error, -item], [-item, item]]  # clearance stands as minus what is shown
     cov[2, 2] = cov[3, 3] = 1e-18
     quantities = np.array([-1500.0 * UNIT, 1500.0 * UNIT, 1.0, 0.0])
-    law = Law(
-        quantities,
-        quantities,
-        cov,
-        (1, 1),
-        ((1500.0 - tolerance) * UNIT, (1500.0 + tolerance) * UNIT),
-        ((1500.0 - acceptance) * UNIT, (1500.0 + acceptance) * UNIT),
+    windows = tuple(
+        ((1500.0 - half) * UNIT, (1500.0 + half) * UNIT) for half in (tolerance, acceptance)
     )
+    law = Law(CARRIER, quantities, cov, windows)
     return float(law.chance(bare(np.zeros((1, 2)), 4))[0])
 
 

@@ -19,7 +19,7 @@ from solver.job import Job
 from solver.law import Law, Stacks, law_of
 from solver.normal import chi_square_tail, normal_cdf
 from tests.brute import Every, as_stacks, every_plan
-from tests.jobs import jobs_with_drawers, repeatable
+from tests.jobs import CARRIER, jobs_with_drawers, repeatable
 
 FULLY_PINCHED = 6.5  # standard deviations from end float: the other branch weighs nothing
 
@@ -68,11 +68,10 @@ def test_box_chances_and_spreads_agree_with_outside_libraries(case: tuple[Job, D
         if mean[1] < FULLY_PINCHED * math.sqrt(cov[1, 1]) and every.chance[at] < 0.01:
             continue
         if mean[1] >= 0.0:
-            found = [float(one[0]) for one in (*law.predict(stacks), *law.spreads(stacks))]
-            wanted = [*mean, cov[0, 0], cov[1, 1], cov[0, 1]]
-            np.testing.assert_allclose(found, wanted, rtol=1e-6, atol=1e-6)
-        low = [law.backlash_um[0], law.pinch_um[0]]
-        high = [law.backlash_um[1], law.pinch_um[1]]
+            found_mean, found_cov = law.moments(stacks)
+            np.testing.assert_allclose(found_mean[0], mean, rtol=1e-6, atol=1e-6)
+            np.testing.assert_allclose(found_cov[0], cov, rtol=1e-6, atol=1e-6)
+        low, high = zip(*law.windows, strict=True)
         box = stats.multivariate_normal(mean, cov, allow_singular=True).cdf(high, lower_limit=low)
         assert every.chance[at] == pytest.approx(float(box), abs=2e-6)
 
@@ -82,7 +81,7 @@ def a_law(pinch_um: tuple[float, float], backlash_um: tuple[float, float]) -> La
     cov = np.zeros((4, 4))
     cov[:2, :2] = [[81.0, 40.0], [40.0, 144.0]]
     x = np.array([1300.0, 620.0, 0.7, 0.5])
-    return Law(x, x, cov, (1, 1), backlash_um, pinch_um)
+    return Law(CARRIER, x, cov, (backlash_um, pinch_um))
 
 
 @pytest.mark.parametrize("plain_um", [860.0, 878.0, 890.0, 905.0])
@@ -111,7 +110,7 @@ def test_with_end_float_both_ends_are_held(plain_um: float) -> None:
 def test_an_error_that_both_seats_share_tilts_the_box(shared_um2: float) -> None:
     """By hand: b = 0.7 (g - S_w + 0.3 p), p = S_w + S_p - C; the box is SciPy's."""
     x = np.array([1300.0, 620.0, 0.7, 0.3])
-    law = replace(a_law((20.0, 60.0), (140.0, 160.0)), quantities=x, x=x)
+    law = replace(a_law((20.0, 60.0), (140.0, 160.0)), x=x)
     own = np.array([[100.0, shared_um2], [shared_um2, 144.0]])
     stacks = Stacks(
         np.array([[420.0, 920.0]]), np.zeros((1, 2, 4)), np.array([[100.0, 144.0, shared_um2]])

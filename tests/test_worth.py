@@ -51,9 +51,8 @@ def taken(job: Job, drawer: Drawer, new: Reading, most: int) -> tuple[float, flo
     vague = replace(new, tool=replace(new.tool, repeat_um=1e7))  # tells nothing
     before = estimate_job(replace(job, readings=(*job.readings, vague)), drawer)
     row = next(row for row in before.rows if new.number in row.readings)
-    signs = (job.seats[0].sign, job.seats[1].sign)
     x, cov = before.fit.x, before.fit.cov
-    _, slope = row.predict(x, signs)
+    _, slope = row.predict(x, before.axle)
     u = of_reading(new).u_um
     total = float(slope @ cov @ slope) + u**2
     gain = cov @ slope / total
@@ -66,7 +65,7 @@ def taken(job: Job, drawer: Drawer, new: Reading, most: int) -> tuple[float, flo
     best = np.empty(DRAWS)
     for at, miss in enumerate(read):
         moved = x + gain * miss
-        best[at] = replace(law, x=moved, quantities=moved[:4]).chance(stacks).max()
+        best[at] = replace(law, x=moved).chance(stacks).max()
     return float(best.mean()), float(best.std()) / DRAWS**0.5
 
 
@@ -144,7 +143,7 @@ def test_taking_it_in_earnest() -> None:
     assert reading is not None
     u = of_reading(reading).u_um
     row = next(row for row in estimate.rows if 2 in row.readings)
-    _, slope = row.predict(estimate.fit.x, (1, 1))
+    _, slope = row.predict(estimate.fit.x, estimate.axle)
     total = (float(slope @ estimate.fit.cov @ slope) + u**2) ** 0.5
     counts = plans_of(job, drawer, answer.verdict.plan.shims + 1)
     best = []
