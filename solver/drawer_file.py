@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from solver.drawer import Drawer, Lot
 from solver.drawer_sheet import COLUMNS, Sheet, read_sheet
-from solver.job import CARRIER_SEATS, PINION_SEATS, Job
+from solver.job import CARRIER_SEATS, PINION_SEATS, Job, Stack
 from solver.job_table import MOST_FAULTS, meant, quoted
 from solver.strip import TABLE_UM, in_table, strip_within_um
-from solver.trouble import Fault, Trouble, shown
+from solver.trouble import Fault, Place, Trouble, shown
 from solver.units import UNITS, NotAQuantity, length_um, unit_named
 
 SEAT_NAMES = (*CARRIER_SEATS, *PINION_SEATS)
@@ -213,12 +214,11 @@ def drawer_faults(drawer: Drawer, job: Job, source: str = "drawer") -> list[Faul
             where = f"{source}: lot {lot.id}: tool"
             faults.append(Fault(where, shown(lot.tool), wanted, way_out, ("rows", row, "tool")))
     stock = {lot.id: lot.count for lot in drawer.lots}
-    for reading in job.readings:
+    for where, place, stacks in _told_stacks(job):
         used: dict[str, int] = {}
-        for stack in reading.fitted:
+        for stack in stacks:
             for lot_id, count in stack.lots:
                 used[lot_id] = used.get(lot_id, 0) + count
-        where, place = f"job: reading {reading.number}: fitted", _fitted_place(reading.number)
         for lot_id, count in used.items():
             if lot_id not in stock:
                 wanted, way_out = "the id of a lot in the drawer", meant(lot_id, tuple(stock))
@@ -230,8 +230,18 @@ def drawer_faults(drawer: Drawer, job: Job, source: str = "drawer") -> list[Faul
     return faults
 
 
-def _fitted_place(number: int) -> tuple[str | int, ...]:
-    return ("readings", number - 1, "fitted")
+def _told_stacks(job: Job) -> Iterator[tuple[str, Place, tuple[Stack, ...]]]:
+    """Every stack that a job tells of, with its place in the file, for people and as a path."""
+    for reading in job.readings:
+        place: Place = ("readings", reading.number - 1, "fitted")
+        yield f"job: reading {reading.number}: fitted", place, reading.fitted
+    if job.pinion is not None and job.pinion.fitted:
+        yield "job: pinion: fitted", ("pinion", "fitted"), (job.pinion.fitted,)
+    if job.pinion is not None and job.pinion.carried:
+        place = ("pinion", "carried", "fitted")
+        yield "job: pinion: carried: fitted", place, (job.pinion.carried.stack,)
+    if job.ready is not None and job.ready.head:
+        yield "job: before_crush: head", ("before_crush", "head"), (job.ready.head,)
 
 
 def check_drawer(drawer: Drawer, job: Job, source: str = "drawer") -> None:

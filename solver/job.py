@@ -271,6 +271,14 @@ class Pinion:
 
 
 @dataclass(frozen=True, slots=True)
+class Ready:
+    """What is done before the crush spacer is crushed."""
+
+    head: Stack | None  # at the pinion's head, as fitted
+    done: tuple[str, ...]  # ticks that are set
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """Everything a job file says, checked."""
 
@@ -290,6 +298,7 @@ class Job:
     warmth: Warmth | None = None  # where housing and carrier are of different metals
     wheel: Round | None = None  # where the backlash was read round the wheel
     pinion: Pinion | None = None
+    ready: Ready | None = None
     pattern: Pattern | None = None  # what the marking compound showed
     crush: Crush | None = None  # its crush spacer, where that is what holds the pinion's bearings
 

@@ -28,6 +28,7 @@ from solver.job_mesh import UNUSED_MESH, read_ground, read_mesh
 from solver.job_pattern import read_pattern
 from solver.job_pinion import check_pinion, read_pinion
 from solver.job_readings import read_readings
+from solver.job_ready import read_ready
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
@@ -42,6 +43,7 @@ USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
 _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
     "layout", "warmth", "pinion", "pattern", "crush",
+    "before_crush",
 )  # fmt: skip
 
 
@@ -89,7 +91,11 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     pinion: Pinion | None = None
     names: tuple[str, ...] = ()
     if "pinion" in table:
-        pinion, names = read_pinion(_open(root, "pinion"), ground, carrier=carrier)
+        page = root.page("pinion")
+        if page is None:
+            notes.raise_faults()  # all the rest hangs on it
+        else:
+            pinion, names = read_pinion(page, ground, carrier=carrier)
     seats += _read_pinion_seats(seat_page, most, pinion, names)
     results = ("depth", "pinion end float")[: len(names)]
     limits = read_limits(limit_page, ground, carrier=carrier, pinion=results)
@@ -101,7 +107,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     elif not pinion:
         _refuse_pinion(root, readings)
     warmth, pattern = _read_warmth(root.page("warmth")), read_pattern(root)
-    crush = read_crush(root)
+    crush, ready = read_crush(root), read_ready(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
@@ -139,6 +145,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         wheel=wheel,
         pinion=pinion,
         pattern=pattern,
+        ready=ready,
         crush=crush,
     )
 

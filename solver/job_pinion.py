@@ -82,7 +82,9 @@ def read_pinion(page: Page, ground: Ground, *, carrier: bool) -> tuple[Pinion, t
         _read_marks(page, "wheel_mark"),
         etched,
     )
-    return pinion, PINION_SEATS if spacer == "solid" else (PINION_HEAD,)
+    # a missing spacer is one fault: whatever else tells of a solid one is then no other
+    solid = spacer == "solid" or not page.has("spacer")
+    return pinion, PINION_SEATS if solid else (PINION_HEAD,)
 
 
 def _read_marks(page: Page, key: str) -> tuple[Mark, ...]:

@@ -1,8 +1,8 @@
 """Every word, rounding and tone that a person sees; the window says the same sentences.
 
 The door is `answer_as_text` and `answer_as_json`. The rooms behind it: `report_words` (lengths and
-counts), `report_text` (one sentence a function), `report_advice` (what to do about it),
-`report_cautions` and `report_json`.
+counts), `report_text` (one sentence a function), `report_pinion`, `report_advice` (what to do about
+it), `report_cautions` and `report_json`.
 """
 
 from __future__ import annotations
@@ -20,6 +20,12 @@ from solver.report_advice import (
 )
 from solver.report_cautions import advises_cutting, cautions
 from solver.report_json import answer_as_json
+from solver.report_pinion import (
+    etched_sentences,
+    gauge_sentences,
+    under_words,
+    wanted_sentence,
+)
 from solver.report_text import (
     agreement_sentence,
     example_sentence,
@@ -67,8 +73,10 @@ __all__ = [
     "cautions",
     "counts",
     "do_about",
+    "etched_sentences",
     "example_sentence",
     "expect_sentence",
+    "gauge_sentences",
     "hangs_on_sentence",
     "headline",
     "jam_sentence",
@@ -92,9 +100,11 @@ __all__ = [
     "table_rows",
     "trade_words",
     "unchecked_line",
+    "under_words",
     "uneven_sentence",
     "verdict_sentence",
     "wanted_counts",
+    "wanted_sentence",
     "warm_sentences",
     "window",
     "without_sentence",
@@ -114,6 +124,8 @@ def answer_as_text(answer: Answer) -> str:
         _warnings(answer),
         _what_goes_where(answer),
         _headed("How sure" if answer.verdict else "What is wanted", _how_sure(answer)),
+        _headed("The pinion", _said([wanted_sentence(answer), *etched_sentences(answer)])),
+        _headed("On the depth gauge", _said(gauge_sentences(answer))),
         _headed("On the dial", _dial(answer)),
         _headed("Round the wheel", _said(round_sentences(answer))),
         _headed("Warm", _said(warm_sentences(answer))),
@@ -178,7 +190,7 @@ def _what_goes_where(answer: Answer) -> list[str]:
         rows += ["A plan that was picked; the one chosen comes first among the other plans below:"]
     elif answer.status != "met":
         rows += ["The best there is in this drawer:"]
-    under = {seat.name: f"under the {seat.under}" for seat in answer.job.seats}
+    under = {seat.name: under_words(seat) for seat in answer.job.seats}
     for stack in answer.verdict.plan.stacks:
         rows += _wrapped(f"{stack.seat}, {under[stack.seat]}: {seat_total(stack, unit)}")
         for piece in stack.pieces:
@@ -253,5 +265,5 @@ def _readings(answer: Answer) -> list[str]:
 
 
 def _cautions(answer: Answer) -> list[str]:
-    carrier = "Carrier here is the differential case with its bearings, never the housing."
-    return _points([*cautions(answer), carrier])
+    named = ["Carrier here is the differential case with its bearings, never the housing."]
+    return _points([*cautions(answer), *(named if answer.job.carrier else [])])

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 
 from solver.findings import Answer, Share
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Reading
+from solver.job import PINION_READABLE, PLAIN_SIDE, WHEEL_SIDE, Reading
+from solver.pieces import GIVE, PINION_RATIO
 from solver.report_text import trade_words
 from solver.report_words import both_lengths, counts, length, wanted_counts
+from solver.rows import OLD_BUILD
 
 WORTH_A_CUT = 0.1  # gain in chance below which a piece that does not mend is not mentioned
 
@@ -105,6 +107,12 @@ def do_about(answer: Answer) -> str:
     if reading is not None:
         return _again(reading)
     words = share.input
+    if words == PINION_RATIO:
+        return "Read the backlash with two stacks at the pinion's head to settle it."
+    if words == GIVE:
+        return "Read the mounting distance with the bearings under preload."
+    if words == OLD_BUILD:
+        return "Measure the mounting distance itself, in place of trusting the old build."
     if "ratio" in words:
         again = any(r.of == "backlash" for r in job.readings)
         return (
@@ -138,10 +146,11 @@ def _again(reading: Reading) -> str:
         )
     if reading.at_least_um is not None or reading.at_most_um is not None:
         return f"Get a figure for reading {reading.number} ({reading.of}) in place of a bound."
-    return (
-        f"Take reading {reading.number} ({reading.of}) again three or four times, the carrier"
-        " turned and pushed home afresh each time."
-    )
+    if reading.of in PINION_READABLE:
+        afresh = "everything set up afresh each time"
+    else:
+        afresh = "the carrier turned and pushed home afresh each time"
+    return f"Take reading {reading.number} ({reading.of}) again three or four times, {afresh}."
 
 
 def mend_sentence(answer: Answer) -> str:
@@ -169,6 +178,6 @@ def mend_sentence(answer: Answer) -> str:
         )
     return (
         f"No one piece mends it. The one that helps most is {size} for the {mend.seat}:"
-        f" {counts(mend.chance)} builds ({wanted} asked for). With pieces of any thickness on both"
-        f" sides: {counts(mend.ceiling)}."
+        f" {counts(mend.chance)} builds ({wanted} asked for). With pieces of any thickness in every"
+        f" seat: {counts(mend.ceiling)}."
     )

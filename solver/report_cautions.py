@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from solver.findings import Answer
+from solver.job import PINION_SPACER
 from solver.report_words import TRADE_WORDS
 
 
@@ -29,6 +30,8 @@ def advises_cutting(answer: Answer) -> bool:
 
 def _reading(answer: Answer) -> tuple[str, ...]:
     words = TRADE_WORDS[answer.job.words]
+    if not answer.job.carrier:
+        return _pinion(answer)
     return (
         "Set and preload the pinion before the mesh gap or any backlash is read.",
         "Turn the bearings ten times both ways before every reading.",
@@ -41,9 +44,31 @@ def _reading(answer: Answer) -> tuple[str, ...]:
 def _fitting(answer: Answer) -> tuple[str, ...]:
     if answer.verdict is None:
         return ()
+    if not answer.job.carrier:
+        return ("Tap a shim in, never drive it.",)
     return (
         "Tap a shim in, never drive it.",
         "Spread a housing no further than its maker allows.",
+    )
+
+
+def _pinion(answer: Answer) -> tuple[str, ...]:
+    """The press, heat and cold; and what must be right before anything is tightened."""
+    words = TRADE_WORDS[answer.job.words]
+    solid = any(seat.name == PINION_SPACER for seat in answer.job.seats)
+    nut = (
+        "Tighten the nut to the maker's torque before end float or preload is read."
+        if solid
+        else f"A {words.crush_spacer} is crushed once: settle the depth before you tighten it."
+    )
+    return (
+        "Head bearing, race and shims fully home before you measure: a race that is not seated"
+        " reads as depth.",
+        "Turn the bearings ten times both ways before every reading.",
+        "Press on the race that takes the load, square, behind a guard: a bearing that bursts in a"
+        " press throws splinters.",
+        "Heated and frozen parts burn: gloves made for it, eyes covered, no flame near oil.",
+        nut,
     )
 
 
@@ -52,8 +77,11 @@ CUTTING = (
     "A drill snags in thin stock and spins it: clamp it between two plates, never hold it by hand.",
     "Measure the cut piece where it will bear before you fit it.",
 )
-LAST = (
+DECIDES = (
     "The backlash read at several teeth round the wheel and the contact pattern decide, not"
     " this program.",
+)
+LAST = (
+    *DECIDES,
     "Where the maker's manual says otherwise, the manual is right.",
 )

@@ -53,6 +53,11 @@ _CHECKED_BY = {
     "end float": "a total clearance would check it",
     "travel to mesh": "a mesh gap would check it",
     "backlash": "a second trial fit with other shims would check it",
+    "axis to seat": "a mounting distance with shims in would check it",
+    "head height": "a mounting distance with shims in would check it",
+    "mounting distance": "one with another stack in would check it, or axis and head height",
+    "old head height": "nothing but a second reading of it would",
+    "pinion end float": "one with another stack at the spacer would check it",
 }
 
 
@@ -278,7 +283,7 @@ def uneven_sentence(answer: Answer) -> str:
 
 def jam_sentence(answer: Answer) -> str:
     """Say the chance that the mesh has no backlash at all. answer: the answer. Returns it."""
-    if answer.verdict is None:
+    if answer.verdict is None or not answer.job.carrier:
         return ""
     return f"Chance of a jam (no backlash at all): {risk_counts(answer.verdict.jam_chance)} builds."
 
@@ -291,12 +296,16 @@ def other_line(answer: Answer, other: Other) -> str:
     unit, words = answer.job.unit, trade_words(answer)
     more = other.plan.shims - answer.verdict.plan.shims if answer.verdict else 0
     beside = {True: f" ({more} more)", False: f" ({-more} fewer)"}[more > 0] if more else ""
-    backlash_um, pinch_um = other.predicted_um
-    fit = words.pinch if pinch_um >= 0 else words.end_float
+    results = answer.verdict.results if answer.verdict else ()
+    shown = []
+    for found, value_um in zip(results, other.predicted_um, strict=False):
+        name = words.result(found.name)
+        if found.name == "pinch" and value_um < 0:
+            name, value_um = words.end_float, -value_um
+        shown.append(f"{name} {bare_length(value_um, unit)}")
     return (
         f"{number_of(other.plan.shims, 'shim')}{beside}, {counts(other.chance)}:"
-        f" {plan_line(other.plan, unit)} (backlash {bare_length(backlash_um, unit)},"
-        f" {fit} {bare_length(abs(pinch_um), unit)})"
+        f" {plan_line(other.plan, unit)} ({', '.join(shown)})"
     )
 
 

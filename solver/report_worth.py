@@ -20,9 +20,11 @@ def further_words(answer: Answer, further: Further, short: bool = False) -> str:
     Returns words without a full stop, such as 'mesh gap again, 3 more times (feelers)'.
     """
     if further.kind == "trial":
+        of = "backlash" if answer.job.carrier else "mounting distance"
         if short:
-            return "a trial fit, backlash read"
-        return f"a trial fit: these shims in, backlash read with the {trade_words(answer).dial}"
+            return f"a trial fit, {of} read"
+        tool = f" with the {trade_words(answer).dial}" if answer.job.carrier else ""
+        return f"a trial fit: these shims in, {of} read{tool}"
     if further.kind == "measure":
         return f"lot {further.lot} measured" + ("" if short else ", which never was")
     reading = next(one for one in answer.job.readings if one.number == further.reading)
@@ -94,8 +96,8 @@ def worth_advice(answer: Answer, worth: Worth) -> str:
         )
     if lead == "A trial fit first":
         return (
-            f"A trial fit first: no reading at the bench reaches {wanted}; the backlash with these"
-            f" shims in, and the shims then chosen anew, {brings}."
+            f"A trial fit first: no reading at the bench reaches {wanted}; {_trial_shows(answer)}"
+            f" with these shims in, and the shims then chosen anew, {brings}."
         )
     gains = about is not None and about.chance > worth.now + LEAST_GAIN
     helps = f" The best, {named}, {brings}." if gains else ""
@@ -103,6 +105,10 @@ def worth_advice(answer: Answer, worth: Worth) -> str:
         f"No single reading reaches {wanted}: what is in the drawer, or several readings together,"
         f" hold it back.{helps} {mend_sentence(answer)}"
     ).strip()
+
+
+def _trial_shows(answer: Answer) -> str:
+    return "the backlash" if answer.job.carrier else "the mounting distance"
 
 
 def worth_as_text(answer: Answer, worth: Worth) -> str:

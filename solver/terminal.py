@@ -134,6 +134,27 @@ def pattern(options: argparse.Namespace) -> int:
     return MET if advice.status == GOOD else NOT_MET
 
 
+def ready(options: argparse.Namespace) -> int:
+    """Say whether a crush spacer may be crushed, and print it.
+
+    options: with `job`, `drawer` and `json`. Returns an exit code: 0 to commit. Raises: Trouble.
+    """
+    path = Path(options.job)
+    job, drawer = read_inputs(path, Path(options.drawer) if options.drawer else None)
+    if job.pinion is None:
+        wanted, way_out = "a job that tells of its pinion", "add [pinion], its limits and readings"
+        raise Trouble([Fault(f"{path.name}: pinion", "nothing", wanted, way_out, ("pinion",))])
+    from solver.ready import judge_ready
+    from solver.report_ready import ready_as_json, ready_as_text
+
+    readiness = judge_ready(job, drawer)
+    if options.json:
+        _write(json.dumps(ready_as_json(readiness), indent=1, allow_nan=False) + "\n")
+    else:
+        _write(ready_as_text(readiness))
+    return MET if readiness.state == "commit" else NOT_MET
+
+
 def tighten(options: argparse.Namespace) -> int:
     """Say how far the nut of a crush spacer may be turned next, and print it.
 
@@ -251,6 +272,12 @@ VERBS: dict[str, Verb] = {
         "pattern JOB [--json]",
         _pattern_arguments,
         pattern,
+    ),
+    "ready": Verb(
+        "before the crush spacer is crushed: may it be?",
+        "ready JOB [--drawer CSV] [--json]",
+        _job_arguments,
+        ready,
     ),
     "tighten": Verb(
         "the crush spacer: how far its nut may be turned next",

@@ -16,7 +16,7 @@ from solver.choice import begin_search
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate, estimate_job
 from solver.findings import LEAST_GAIN, Answer, Further, Worth
-from solver.job import Job, Reading, Stack, Tool
+from solver.job import FITTED_SEATS, Job, Reading, Stack, Tool
 from solver.law import Law
 from solver.plan import Plan
 from solver.plan_pool import Pool, best_chance, gather_pool
@@ -72,7 +72,7 @@ def weigh_readings(answer: Answer) -> Worth:
         if outcomes:
             chance = expected_chance(outcomes)
             found.append(Further("measure", None, lot.id, 1, "piece", chance))
-    trial = trial_reading(job, drawer, estimate, plan) if job.carrier else None
+    trial = trial_reading(job, drawer, estimate, plan)
     if trial:
         outcomes = _after_trial(job, drawer, trial, plan)
         if outcomes:
@@ -217,23 +217,28 @@ def _after_measuring(
 
 
 def trial_reading(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> Reading | None:
-    """The backlash that a trial fit of the plan would show.
+    """What a trial fit of the plan would show: its backlash, or where the pinion stands.
 
-    job, drawer, estimate; plan. Returns: a new Reading; None where the job has no dial.
+    job, drawer, estimate; plan. Returns: a new Reading; None where the job has no tool for it.
     """
-    used = [reading.tool for reading in job.readings if reading.of == "backlash" and reading.tool]
-    tools = [*used, *(tool for tool in job.tools if tool.kind == "dial")]
+    of = "backlash" if job.carrier else "mounting distance"
+    used = [reading.tool for reading in job.readings if reading.of == of and reading.tool]
+    tools = [*used, *(tool for tool in job.tools if tool.kind == "dial" and job.carrier)]
     if not tools:
         return None
     fitted = tuple(
         Stack(stack.seat, lots=tuple((piece.id, piece.count) for piece in stack.pieces))
         for stack in plan.stacks
-        if stack.pieces
+        if stack.pieces and stack.seat in FITTED_SEATS[of]
     )
+    mean, _ = predict_plan(job, drawer, estimate, plan)
+    if not job.carrier:
+        blank = Reading(_next(job), of, tools[0], fitted=fitted, loaded=True)
+        assert job.pinion is not None
+        return _showing(blank, float(mean[0]) + job.pinion.wanted_um, TRIAL_REPEATS)
     blank = Reading(
         _next(job), "backlash", tools[0], fitted=fitted, spot=job.limit("backlash").spot
     )
-    mean, _ = predict_plan(job, drawer, estimate, plan)
     return _showing(blank, float(mean[0]) + job.shift_um, TRIAL_REPEATS)
 
 
