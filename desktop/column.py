@@ -47,6 +47,7 @@ class ScrollColumn(ttk.Frame):
             self._tag(), "<MouseWheel>", lambda event: self._turn(-1 if event.delta > 0 else 1)
         )
         self.canvas.bindtags((*self.canvas.bindtags(), self._tag()))
+        self.canvas.bind_class(self._tag(), "<Configure>", lambda _: self._shrunk())
 
     @property
     def bar_room(self) -> int:
@@ -91,6 +92,11 @@ class ScrollColumn(ttk.Frame):
     def _turn(self, step: int) -> None:
         if self.scrolls:
             self.canvas.yview_scroll(3 * step, "units")
+
+    def _shrunk(self) -> None:
+        """Content that shrank out of sight keeps its size: a canvas resizes only what it shows."""
+        if self.scrolls and self.body.winfo_reqheight() != self.body.winfo_height():
+            self._fit()
 
     def _fit(self) -> None:
         """The bar stands only where there is something to scroll."""

@@ -9,12 +9,12 @@ from tkinter import ttk
 from typing import Any
 
 from desktop import pixels
-from desktop.answer_parts import MARKS, mark_font
+from desktop.answer_parts import MARKS
 from desktop.column import ScrollColumn
 from desktop.crush_said import Said
 from desktop.side_block import Drawn
 from desktop.theme import Theme
-from desktop.tokens import mixed
+from desktop.tokens import SURE_FAMILY, mixed
 from desktop.widgets import draw_on_resize, filled_button
 from solver.crush import Tightening
 from solver.report_tighten import K95
@@ -34,15 +34,17 @@ class CrushAnswer(ttk.Frame):
         theme: Theme,
         *,
         on_turned: Callable[[float], object],
+        on_first: Callable[[], object],
         on_copy: Callable[[], object],
         on_show: Callable[[], object],
     ) -> None:
-        """parent: body of a card; theme: the look; on_turned: called with the angle of the advised
-        turn when the mechanic says that it was made [degrees]; on_copy: copies the answer; on_show:
-        goes to the first fault."""
+        """parent: body of a card; theme: the look; on_turned: called with how far the mechanic says
+        that the nut was turned, 0 to read again where it is [degrees]; on_first: begins the first
+        pause; on_copy: copies the answer; on_show: goes to the first fault."""
         super().__init__(parent, style="Inner.TFrame")
         self._theme = theme
-        self._on_turned, self._on_copy, self._on_show = on_turned, on_copy, on_show
+        self._on_turned, self._on_first = on_turned, on_first
+        self._on_copy, self._on_show = on_copy, on_show
         self.column = ScrollColumn(self, theme, theme.colours.card)
         self.column.grid(row=0, column=0, columnspan=2, sticky="nsew", pady=(0, theme.px(8)))
         self.button = filled_button(self, COPY, self._press)
@@ -98,6 +100,8 @@ class CrushAnswer(ttk.Frame):
         for line in said.lines:
             self._say(line, "Card.TLabel")
         self._cautions(said.cautions)
+        for line in said.notes:
+            self._say(line, "Soft.Card.TLabel")
         self._set_button(said, found, faint)
         self.column.catch_wheel()
 
@@ -115,13 +119,12 @@ class CrushAnswer(ttk.Frame):
         wide = self._wide - 2 * pad
         mark = MARKS.get(said.tone, "")
         if mark:
-            wide -= theme.wide("display", mark) + theme.px(8)
-            ttk.Label(inner, text=mark, style=f"{title}Word.TLabel", font=mark_font(theme)).pack(
-                side="left", anchor="n", padx=(0, theme.px(8)), pady=theme.px(6)
-            )
+            label = ttk.Label(inner, text=mark, style=f"{title}Word.TLabel", font=_mark_font(theme))
+            label.pack(side="left", anchor="n", padx=(0, theme.px(10)), pady=theme.px(3))
+            wide -= label.winfo_reqwidth() + theme.px(10)
         words = ttk.Frame(inner, style=f"{title}.TFrame")
         words.pack(side="left", fill="x", expand=True)
-        longest = max(said.shout.split(), key=len, default="")
+        longest = max(said.shout.split("\n"), key=lambda line: theme.wide("title", line))
         font = next((name for name in SHOUTS if theme.wide(name, longest) <= wide), SHOUTS[-1])
         ttk.Label(
             words, text=said.shout, style=f"{title}Word.TLabel", font=theme.font(font),
@@ -153,7 +156,7 @@ class CrushAnswer(ttk.Frame):
             return
         theme = self._theme
         box = ttk.Frame(self.column.body, style="SunkCard.TFrame")
-        box.pack(fill="x", pady=(theme.px(4), 0))
+        box.pack(fill="x", pady=(theme.px(4), theme.px(8)))
         inner = ttk.Frame(box, style="Sunk.TFrame")
         pad = theme.space("card_x")
         inner.pack(fill="x", padx=pad, pady=theme.space("card_y"))
@@ -168,24 +171,28 @@ class CrushAnswer(ttk.Frame):
             )
 
     def _set_button(self, said: Said, found: Tightening | None, faint: bool) -> None:
-        """The one filled button: the turn was made, or the answer is copied."""
-        if found is not None and found.advice is not None and not faint:
+        """The one filled button: what to do next in the job, else the answer is copied."""
+        words, does = self._next_step(said, found, faint)
+        if self._theme.wide("label", words) > self._wide - self._theme.px(24):
+            words = words.partition(":")[0]
+        self._press_does = does if does is not None else self._on_copy
+        self.button.configure(text=words)
+        self.button.state(["!disabled" if does is not None else "disabled"])
+
+    def _next_step(
+        self, said: Said, found: Tightening | None, faint: bool
+    ) -> tuple[str, Callable[[], object] | None]:
+        """Words of the button and what it does, None for nothing to do."""
+        if found is None or faint:
+            if said.red:
+                return "Show it", self._on_show
+            return ("Add the first pause", self._on_first) if said.first else (COPY, None)
+        if found.state == "tighten" and found.advice is not None:
             turn = found.advice.turn_deg
-            words = f"I turned it {turn:g}°: read again"
-            if self._theme.wide("label", words) > self._wide - self._theme.px(24):
-                words = f"I turned it {turn:g}°"
-            self.button.configure(text=words)
-            self._press_does = partial(self._on_turned, turn)
-            able = True
-        elif said.tone == "bad" and found is None:
-            self.button.configure(text="Show it")
-            self._press_does = self._on_show
-            able = True
-        else:
-            self.button.configure(text=COPY)
-            self._press_does = self._on_copy
-            able = found is not None and not faint
-        self.button.state(["!disabled" if able else "disabled"])
+            return f"I turned it {turn:g}°: read again", partial(self._on_turned, turn)
+        if found.state == "measure":
+            return "Read again: at the same angle", partial(self._on_turned, 0.0)
+        return COPY, self._on_copy
 
 
 class TorqueStrip(Drawn):
@@ -264,6 +271,11 @@ class TorqueStrip(Drawn):
                 x, top, text=text, font=theme.font("caption"), fill=theme.colours.soft, anchor="n"
             )
         return top + theme.tall("caption")
+
+
+def _mark_font(theme: Theme) -> tuple[str, int, str]:
+    """A font that has the marks, as large as the words beside them."""
+    return (SURE_FAMILY, int(theme.font("display").cget("size")), "bold")
 
 
 def _go_style(widget: tk.Misc, theme: Theme) -> None:

@@ -77,7 +77,7 @@ class CrushForm(Card):
         self.fold.grid(row=0, column=1, sticky="e")
         self.said = ttk.Label(self.body, style="Soft.Card.TLabel", justify="left")
         self._inside = ttk.Frame(self.body, style="Inner.TFrame")
-        self.rows = Rows(self._inside, theme, self._told, NARROW_PX)
+        self.rows = Rows(self._inside, theme, self._told, NARROW_PX, say.wish_words)
         self._inside.bind("<Configure>", lambda event: self.rows.fit(event.width))
         self.open = True
         self._chosen: bool | None = None  # open or folded by hand
@@ -205,13 +205,13 @@ class CrushForm(Card):
         row = rows.named("It means", why=say.MEANS_WHY)
         rows.pick(row, ("crush", "means"), say.MEANS, why=say.MEANS_WHY)
         rows.line(("crush", "means"))
-        self._in_out("with", "With")
+        self._in_out("with", "It counts")
         if self.yours:
-            self._in_out("readings_with", "You read")
+            self._in_out("readings_with", "You had")
         else:
-            row = rows.named("You read")
+            row = rows.named("You had")
             same = ttk.Button(
-                row, text="with the same in ▾", style="Chip.TButton", command=self._turn_yours
+                row, text="the same in it ▾", style="Chip.TButton", command=self._turn_yours
             )
             same.bind("<Return>", lambda _: same.invoke())
             tip_on(same, self._theme, say.YOURS_WHY)
@@ -243,10 +243,9 @@ class CrushForm(Card):
         tip_on(chip, self._theme, say.TOOL_WHY)
         rows.fields[chip.place_of] = chip
         rows.field(
-            row, ("crush", "tool", "within"), amount_kind("%"), label="within", width=3,
+            row, ("crush", "tool", "within"), amount_kind("%"), label="within %", width=3,
             why=say.WITHIN_WHY,
         )  # fmt: skip
-        rows.after(row, "%")
         rows.line(chip.place_of, ("crush", "tool", "within"), ("crush", "tool"))
         if kind != "wrench":
             own = RADIUS_UNIT[unit]
@@ -266,10 +265,10 @@ class CrushForm(Card):
         ceiling = say.CEILING_WHY.format(spacer=say.spacer_of(words))
         plain: tuple[tuple[str, str, Kind, str, str], ...] = (
             ("pitch", "Thread", NUMBER, "as 1.5 mm or 14 tpi", say.PITCH_WHY),
-            ("ceiling", "Nut at most", amount_kind(NUT_UNIT[unit]),
+            ("ceiling", "Nut limit", amount_kind(NUT_UNIT[unit]),
              torque_unit_shown(NUT_UNIT[unit]), ceiling),
-            ("angle_within", "Angles within", NUMBER, "degrees", say.ANGLE_WHY),
-            ("risk", "Too far in", CHANCE, "of 100 jobs", say.RISK_WHY),
+            ("angle_within", "Angles", NUMBER, "degrees off at most", say.ANGLE_WHY),
+            ("risk", "Risk", CHANCE, "of 100 go too far", say.RISK_WHY),
         )  # fmt: skip
         for key, label, kind, after, why in plain:
             row = rows.named(label, why=why)

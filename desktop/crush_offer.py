@@ -21,7 +21,8 @@ class CrushOffer(ttk.Frame):
 
     def __init__(self, parent: tk.Misc, theme: Theme, *, on_edit: Told) -> None:
         """parent: the stage; theme: the look; on_edit: called with the edit that begins one."""
-        super().__init__(parent)
+        # A size of its own: Tk 8.6.13 lays out nothing anew whose content asks for one pixel.
+        super().__init__(parent, width=theme.px(WIDE_PX), height=theme.px(WIDE_PX) // 2)
         self._theme, self._on_edit = theme, on_edit
         self.card = Card(self, theme, "panel")
         self.card.place(relx=0.5, rely=0.45, anchor="center")

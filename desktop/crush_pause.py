@@ -29,7 +29,7 @@ from desktop.widgets import Badge, Card
 from solver.torque_units import TORQUE_UNITS, torque_unit_shown
 from solver.trouble import Fault, Place
 
-LABELS = {"torque": "torque", "values": "torque", "pull": "pull", "weight": "weight"}
+LABELS = {"pull": "pull", "weight": "weight"}  # else the unit says what it is
 
 
 class PauseCard(Card):
@@ -140,13 +140,16 @@ class PauseCard(Card):
         angle, torque = self.place_at("angle"), self.place_at(way)
         self._field(row, angle, NUMBER, width=4, label="at").grid(row=0, column=0)
         ttk.Label(row, text="°", style="Hint.TLabel").grid(row=0, column=1, padx=(theme.px(2), 0))
+        label = "" if theme.large else LABELS.get(way, "")
         self._field(
-            row, torque, amounts_kind(own), width=7, label="" if theme.large else LABELS[way],
+            row, torque, amounts_kind(own), width=8, label=label,
             edit=lambda values: set_amounts(torque, values),
         ).grid(row=0, column=2, sticky="ew", padx=(theme.px(10), 0))  # fmt: skip
         shown = own or torque_unit_shown(unit)
         ttk.Label(row, text=shown, style="Hint.TLabel").grid(row=0, column=3, padx=(theme.px(4), 0))
         row.columnconfigure(2, weight=1)
+        for key in ("<Return>", "<KP_Enter>"):
+            self._entry(torque).bind(key, self._read)
         tip_on(self._entry(angle), theme, say.ANGLE_OF_NUT_WHY)
         tip_on(self._entry(torque), theme, say.REPEATS_WHY)
         for place in (angle, torque):
@@ -172,6 +175,14 @@ class PauseCard(Card):
             ttk.Label(flow, text=torque_unit_shown(own), style="Hint.TLabel")
         for place in (turned, nut):
             self._line(place)
+
+    def _read(self, event: tk.Event[Any]) -> str:
+        """After the torque comes the question that has to be answered, then what can be left."""
+        turned = self.fields.get(self.place_at("turned"))
+        if not isinstance(turned, Pick) or turned.value.get():
+            return next_field(event)
+        turned.take_focus()
+        return "break"
 
     def _field(self, row: tk.Misc, place: Place, kind: Any, **looks: Any) -> Field:
         edit = looks.pop("edit", None) or (lambda value: set_at(place, value))

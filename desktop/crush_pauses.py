@@ -14,9 +14,11 @@ from desktop.edits import Table, alike
 from desktop.form_chips import prepare_chips, stop_at_fields, tip_on
 from desktop.form_parts import Told
 from desktop.theme import Theme
+from desktop.timers import Timers
 from desktop.widgets import quiet_button
 from solver.trouble import Fault, Place
 
+SEE_MS = 60  # between two looks at how tall the column is
 ADD_WHY = (
     "Every time the nut has been turned and the bearings ten times each way: read, and put it here."
 )
@@ -43,6 +45,8 @@ class PausesPanel(ttk.Frame):
         self.cards: list[PauseCard] = []
         self._shown: list[Table] = []
         self._wants: Place | None = None  # where the keyboard goes once it is shown
+        self._seen, self._timers = False, Timers(self)
+        self.bind("<Destroy>", self._gone)
         self.column = ScrollColumn(self, theme)
         self.column.canvas.configure(width=1)
         self.column.grid(row=0, column=0, sticky="nsew")
@@ -55,8 +59,7 @@ class PausesPanel(ttk.Frame):
         self.form.grid(row=0, column=0, sticky="ew", pady=(0, between))
         self._empty = ttk.Label(body, style="Soft.TLabel", text=NONE_YET, justify="left")
         self._empty.bind("<Configure>", self._wrap)
-        self.add = quiet_button(self, "Add a pause", self.begin, ground="Bg.")
-        self.add.grid(row=1, column=0, sticky="w", pady=(theme.px(8), 0))
+        self.add = quiet_button(body, "Add a pause", self.begin, ground="Bg.")
         tip_on(self.add, theme, ADD_WHY)
 
     def show(self, table: Table, faults: tuple[Fault, ...], words: str) -> None:
@@ -72,15 +75,32 @@ class PausesPanel(ttk.Frame):
             card.show(number, table, faults, words)
             card.grid(row=number + 1, column=0, sticky="ew", pady=(0, self._theme.space("between")))
         self._shown = pauses
+        self.add.grid(row=len(pauses) + 2, column=0, sticky="w")
         if pauses:
             self._empty.grid_remove()
         else:
-            self._empty.grid(row=1, column=0, sticky="ew")
+            between = self._theme.space("between")
+            self._empty.grid(row=1, column=0, sticky="ew", pady=(0, between))
         self.column.catch_wheel()
         stop_at_fields(self.column.body)
         if self._wants is not None:
             wanted, self._wants = self._wants, None
             self.focus_place(wanted)
+        elif not self._seen and pauses:
+            self._seen = True
+            self._see_last()
+
+    def _see_last(self, tall: int = 0) -> None:
+        """Of more pauses than fit, the newest is the one to go on from; once all are laid out."""
+        now = self.column.body.winfo_reqheight()
+        if now == tall and self.column.canvas.winfo_height() > 1:
+            self.column.see(self.add)
+        else:
+            self._timers.later("see", SEE_MS, lambda: self._see_last(now))
+
+    def _gone(self, event: tk.Event[tk.Misc]) -> None:
+        if event.widget is self:
+            self._timers.close()
 
     def begin(self, angle_deg: float | None = None) -> None:
         """Add a pause and go to it. angle_deg: of the nut, where it is known [degrees]."""
@@ -122,6 +142,8 @@ class PausesPanel(ttk.Frame):
             self.cards.pop(min(same, len(self.cards) - 1)).destroy()
         for card in self.cards if more else ():
             card.lift()  # Tab follows the order of stacking
+        if more:
+            self.add.lift()
 
     def _focused(self, card: PauseCard, on: bool) -> None:
         for other in self.cards if on else ():

@@ -216,7 +216,7 @@ class CrushPlot(tk.Canvas):
             y = axes.y(tick * per)
             self.create_text(axes.left - theme.px(6), y, text=text, anchor="e", tags="y", **looks)
         low, high = axes.angles_deg
-        end = theme.wide("caption", "000° of the nut")
+        end = theme.wide("caption", "of the nut") + theme.wide("caption", "00°") / 2 + theme.px(4)
         for text, tick in _ticks(high - low, low):
             x = axes.x(tick)
             if axes.left <= x < axes.right - end:

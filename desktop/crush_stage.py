@@ -22,7 +22,7 @@ from desktop.widgets import Card
 from solver.trouble import Place
 
 LEFT_PX = 348  # at 96 dpi and the usual type: what a pause is written on
-LEFT_MOST, RIGHT_PART, RIGHT_MOST = 0.37, 0.245, 0.28  # of the width
+LEFT_MOST, RIGHT_PART, RIGHT_MOST = 0.37, 0.26, 0.29  # of the width
 LEAST_PLOT_PX = 190  # below it the bars make room
 
 
@@ -52,9 +52,16 @@ class CrushStage(ttk.Frame):
         self.right.grid(row=0, column=2, sticky="nsew", padx=(0, gut), pady=(0, gut))
         self.columnconfigure(1, weight=1)
         self.rowconfigure(0, weight=1)
+        self.offer.grid(row=0, column=0, columnspan=3, sticky="nsew")
+        self.offer.grid_remove()
         self._build_middle()
         self.answer = CrushAnswer(
-            self.right.body, theme, on_turned=self._turned, on_copy=on_copy, on_show=self._show_it
+            self.right.body,
+            theme,
+            on_turned=self._turned,
+            on_first=self.left.begin,
+            on_copy=on_copy,
+            on_show=self._show_it,
         )
         self.answer.pack(fill="both", expand=True)
         inside = theme.space("panel_x")
@@ -75,7 +82,12 @@ class CrushStage(ttk.Frame):
         faint = asking.state != "done"
         found = asking.answer
         self.plot.show(asking.crush, found, faint=faint)
-        self.bars.show(found if found is not None and found.turns else None, faint=faint)
+        turning = found is not None and found.state == "tighten"
+        self.bars.show(found if turning else None, faint=faint)
+        if turning:
+            self.bars.grid()
+        else:
+            self.bars.grid_remove()
         untold = asking.crush is not None and any(not one.turned for one in asking.crush.pauses)
         self.hint.configure(text="○ bearings not turned" if untold else "")
         self.answer.show(said_of(asking.state, found, asking.faults, words), found, faint=faint)
@@ -113,15 +125,12 @@ class CrushStage(ttk.Frame):
         if offering == self._offering:
             return
         self._offering = offering
-        for part in (self.left, self.middle, self.right):
-            if offering:
-                part.grid_remove()
-            else:
-                part.grid()
-        if offering:
-            self.offer.grid(row=0, column=0, columnspan=3, sticky="nsew")
-        else:
-            self.offer.grid_remove()
+        columns = (self.left, self.middle, self.right)
+        come, go = ((self.offer,), columns) if offering else (columns, (self.offer,))
+        for part in come:
+            part.grid()
+        for part in go:
+            part.grid_remove()
 
     def _give_room(self, wide: int) -> None:
         """The columns' shares of the width."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from desktop.crush_edits import tool_kind
 from desktop.edits import value_at
 from solver.report_words import TRADE_WORDS
 from solver.torque_units import torque_unit_shown
@@ -103,7 +104,32 @@ def summary(table: Mapping[str, Any]) -> str:
     ]
     parts = [f"{bearings.capitalize()} bearings: {low} to {high} {unit}".rstrip()]
     parts.append(", ".join([str(crush.get("means", "")), *held]).strip(", "))
+    parts.append(f"Read with a {dict(KINDS)[tool_kind(table)]}")
     return "\n".join(part for part in parts if part)
+
+
+def wish_words(fault: Fault) -> str:
+    """Ask under its field for what is missing, which is no slip. fault: that found nothing."""
+    key = fault.place[1] if len(fault.place) > 1 else ""
+    if key in ("new", "used"):
+        return "Still to come, from the maker's manual for this very unit"
+    asked = {
+        "bearings": "Still to choose: bearings that have run are set less tight",
+        "means": "Still to choose: ask the manual, moving or starting torque",
+        "with": "Still to choose: ask the manual what its figure counts",
+        "radius": "Still to come: from the middle of the pinion to the middle of the line",
+    }
+    return asked.get(str(key), f"Still to come: {fault.wanted}")
+
+
+def fault_sentence(fault: Fault) -> str:
+    """Say a fault by itself, by where it stands in the window. fault. Returns a sentence."""
+    place = fault.place
+    if place[1:2] == ("pauses",) and len(place) > 2 and isinstance(place[2], int):
+        where = f"Pause {place[2] + 1}"
+    else:
+        where = str(place[1]).replace("_", " ").capitalize() if len(place) > 1 else fault.where
+    return f"{where}: found {fault.found}, wanted {fault.wanted}; {fault.way_out}."
 
 
 def missing_name(fault: Fault) -> str:

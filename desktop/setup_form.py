@@ -25,11 +25,17 @@ class Rows:
     """Sections of rows in a frame; every field knows its place in the job."""
 
     def __init__(
-        self, body: ttk.Frame, theme: Theme, told: Told, narrow_px: int = NARROW_PX
+        self,
+        body: ttk.Frame,
+        theme: Theme,
+        told: Told,
+        narrow_px: int = NARROW_PX,
+        wish: Callable[[Fault], str] = wish_words,
     ) -> None:
         """body: on a card; theme: the look; told: called with every edit; narrow_px: below it names
-        stand above their rows [px at 96 dpi and the usual type]."""
+        stand above their rows [px at 96 dpi and the usual type]; wish: words a missing value."""
         self.theme, self.told, self._narrow_px = theme, told, narrow_px
+        self._wish = wish
         self.body = body
         self.body.columnconfigure(1, weight=1)
         self.fields: dict[Place, Field | Pick | Choice] = {}
@@ -184,7 +190,7 @@ class Rows:
                 bad.update(way for way in ways[:2] if way in self.fields)
             line = next((self.lines[way] for way in ways if way in self.lines), None)
             if line is not None and (line not in said or (said[line][1] and not soft)):
-                words = wish_words(fault) if soft else fault_words(fault)
+                words = self._wish(fault) if soft else fault_words(fault)
                 said[line] = (words, soft)
         for place, field in self.fields.items():
             field.mark(place in bad)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 AXLE, CRUSH, PATTERN = "axle", "crush", "pattern"
 STAGES = (AXLE, CRUSH, PATTERN)
+KEYBOARD_MS = 30  # after a stage came into sight
 OWN_KEYS = (CRUSH, PATTERN)  # of a job's table that belong to a stage of their own
 
 
@@ -65,12 +66,14 @@ class Stages:
             self.name = name
             self.put_in()
             self._window.show()
-        if keyboard:
-            self._window.top.update_idletasks()
-            panels = self._window.panels
-            stop = first_stop(self.frame or panels.readings) or first_stop(panels.middle)
-            if stop is not None:
-                stop.focus_set()
+        if keyboard:  # what lies in a column is not to be seen before that has been drawn
+            self._window.timers.later("keyboard", KEYBOARD_MS, self._take_keyboard)
+
+    def _take_keyboard(self) -> None:
+        panels = self._window.panels
+        stop = first_stop(self.frame or panels.readings) or first_stop(panels.middle)
+        if stop is not None:
+            stop.focus_set()
 
     def forget(self) -> None:
         """The frames are gone with the look they were made in."""

@@ -11,7 +11,7 @@ from solver.crush import Tightening, Turn
 from solver.report_words import risk_counts
 
 OFFERED_DEG = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0)
-TITLE, TITLE_SHORT = "Past the window, if turned next by", "Past it, if turned by"
+TITLE, TITLE_SHORT = "Of 100, so many go past it if turned next by", "Past it, of 100, if turned by"
 
 
 class TurnBars(tk.Canvas):

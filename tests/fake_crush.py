@@ -20,6 +20,9 @@ with     = { seal = true, carrier = false }
 pitch    = "1.5 mm"
 tool     = { kind = "wrench", within = "3 %" }
 """
+LACKING = LIMITS.replace('means    = "moving"\n', "").replace(
+    "new      = { low = 20, high = 28 }  # from the manual\n", ""
+)
 PAUSES = ((0, "4.0"), (20, "6.3"), (40, "8.7"), (60, "11.3"))
 
 
@@ -29,6 +32,19 @@ def crush_text(pauses: Sequence[tuple[float, str]] = PAUSES, limits: str = LIMIT
     for angle, torque in pauses:
         text += f"\n[[crush.pauses]]\nangle = {angle}\ntorque = {torque}\nturned = true\n"
     return text
+
+
+JOB = 'title = "Forest forwarder, front bevel box"\nunit = "mm"\n\n'
+JOBS = {  # of which only the pinion is there yet, by the state of the crush spacer's stage
+    "crush-none": JOB,
+    "crush-half": JOB + crush_text((), LACKING),
+    "crush-faulty": JOB + crush_text(((0, '"4.x"'), (20, "6.3"))),
+    "crush-tighten": JOB + crush_text((*PAUSES, (95, "16.4"))),
+    "crush-creep": JOB + crush_text(((0, "4.0"), (6, "10.7"), (9, "14.9"), (11, "18.9"))),
+    "crush-stop": JOB + crush_text((*PAUSES, (95, "16.4"), (120, "20.4"), (140, "23.6"))),
+    "crush-over": JOB + crush_text((*PAUSES, (95, "16.4"), (120, "20.4"), (190, "33.0"))),
+    "crush-measure": JOB + crush_text(((0, "4.0"), (40, "12.0"), (60, "7.5"))),
+}
 
 
 def a_crush(pauses: Sequence[tuple[float, float]] = ((0, 4.0), (20, 6.3), (40, 8.7), (60, 11.3))):

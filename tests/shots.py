@@ -1,8 +1,8 @@
 """Pictures of the real window for the README, and of its every state for whoever looks after it.
 
-PYTHONPATH=.:tests python tests/shots.py FOLDER [all]: needs a display of 1920 by 1080 without a
-window manager and ImageMagick's `import`. Writes the README's pictures, or with `all` every state
-in both modes, both type sizes and three sizes of window.
+PYTHONPATH=.:tests python tests/shots.py FOLDER [all | STATE...]: needs a display of 1920 by 1080
+without a window manager and ImageMagick's `import`. Writes the README's pictures, or every state
+(or those named) in both modes, both type sizes and three sizes of window.
 """
 
 from __future__ import annotations
@@ -13,11 +13,14 @@ import sys
 import tempfile
 import tkinter as tk
 from collections.abc import Callable
+from importlib.resources import files
 from pathlib import Path
 
+from fake_crush import JOBS
 from whole_window import Bench, example_in
 
 from desktop.settings import Settings
+from desktop.stages import CRUSH, PATTERN
 
 SIZES = ((1280, 800), (1024, 700), (1920, 1080))
 State = tuple[tuple[tuple[str, str], ...], Callable[[Bench], object]]  # changes of the text; deeds
@@ -49,6 +52,25 @@ def ask(bench: Bench) -> None:
     bench.press("Control-n")
 
 
+def crush(bench: Bench) -> None:
+    """Turn to the crush spacer."""
+    bench.window.stages.turn_to(CRUSH)
+
+
+def crush_form(bench: Bench) -> None:
+    """Open all of its limits and tool."""
+    crush(bench)
+    bench.settle()
+    form = bench.window.stages.frame.left.form
+    form.fold.invoke()
+    form.more_button.invoke()
+
+
+def pattern(bench: Bench) -> None:
+    """Turn to the contact pattern."""
+    bench.window.stages.turn_to(PATTERN)
+
+
 ROUND = (
     "values = [7.8, 8.1, 7.7]", "around = [7.2, 7.9, 8.5, 8.8, 8.4, 7.8, 7.1, 6.9]"
 )  # fmt: skip
@@ -66,21 +88,35 @@ STATES: dict[str, State] = {
     "slip": ((), slip),
     "question": ((), ask),
     "empty": ((), lambda bench: bench.press("Control-n")),
+    **{state: ((), crush) for state in JOBS},
+    "crush-form": ((), crush_form),
+    "pattern": ((), pattern),
+    "pattern-none": ((), pattern),
 }
+SHIPPED = {"crush-form": "crush_spacer.toml", "pattern": "contact_pattern.toml"}  # of stock_lists
 README = (("window", "met", "light", False), ("window-dark", "met", "dark", False))
 README += (("drawer", "drawer", "light", False), ("set-up", "set-up", "light", False))
 
 
+def job_of(state: str, folder: Path) -> Path:
+    """Write the job of a state. state: of STATES; folder: where to. Returns its path."""
+    job = example_in(folder)
+    text = JOBS.get(state) or job.read_text("utf-8")
+    if state in SHIPPED:
+        text = (files("stock_lists") / SHIPPED[state]).read_text("utf-8")
+    for old, new in STATES[state][0]:
+        assert old in text
+        text = text.replace(old, new)
+    job.write_text(text, encoding="utf-8")
+    return job
+
+
 def shoot(root: tk.Tk, path: Path, state: str, settings: Settings) -> None:
     """Photograph one state. root; path: of the PNG; state: of STATES; settings: size and look."""
-    changes, deed = STATES[state]
+    deed = STATES[state][1]
     size = f"{settings.width_px}x{settings.height_px}"
     with tempfile.TemporaryDirectory() as folder:
-        job = example_in(Path(folder))
-        text = job.read_text("utf-8")
-        for old, new in changes:
-            text = text.replace(old, new)
-        job.write_text(text, encoding="utf-8")
+        job = job_of(state, Path(folder))
         bench = Bench(root, Path(folder), job, size=size, settings=settings).start()
         deed(bench)
         bench.settle()
@@ -92,13 +128,13 @@ def shoot(root: tk.Tk, path: Path, state: str, settings: Settings) -> None:
         bench.close()
 
 
-def main(folder: Path, everything: bool) -> None:
-    """Write the pictures. folder: where to; everything: all states, not the README's alone."""
+def main(folder: Path, states: tuple[str, ...]) -> None:
+    """Write the pictures. folder: where to; states: of STATES, none for the README's alone."""
     folder.mkdir(parents=True, exist_ok=True)
     root = tk.Tk()
     root.withdraw()
-    if everything:
-        kinds = itertools.product(SIZES, ("light", "dark"), (False, True), STATES)
+    if states:
+        kinds = itertools.product(SIZES, ("light", "dark"), (False, True), states)
         for (wide, tall), mode, large, state in kinds:
             name = f"{wide}-{mode}-{'large' if large else 'usual'}-{state}.png"
             look = Settings(width_px=wide, height_px=tall, theme=mode, large=large)
@@ -112,4 +148,5 @@ def main(folder: Path, everything: bool) -> None:
 if __name__ == "__main__":
     if len(sys.argv) < 2:
         sys.exit("which folder shall the pictures go to?")
-    main(Path(sys.argv[1]), "all" in sys.argv[2:])
+    named = tuple(sys.argv[2:])
+    main(Path(sys.argv[1]), tuple(STATES) if named == ("all",) else named)

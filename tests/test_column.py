@@ -37,3 +37,23 @@ def test_it_comes_to_rest(window: tk.Toplevel, grows: str) -> None:
     assert len(turns) < TOO_MANY
     assert column.scrolls is (column.body.winfo_reqheight() > 300)
     assert bool(column.bar.winfo_ismapped()) is column.scrolls
+
+
+def test_content_that_shrinks_out_of_sight_is_not_lost(window: tk.Toplevel) -> None:
+    """Scrolled to the end of much, then left with little: the little is in sight, with no bar."""
+    column = ScrollColumn(window, apply_theme(window, "light", False))
+    column.place(x=0, y=0, width=300, height=300)
+    parts = [tk.Frame(column.body, height=400) for _ in range(3)]
+    for part in parts:
+        part.pack(fill="x")
+    column.catch_wheel()
+    window.update()
+    column.see(parts[-1])
+    window.update()
+    assert column.canvas.yview()[0] > 0.5
+    for part in parts:
+        part.configure(height=50)
+    window.update()
+    assert column.body.winfo_height() == 150
+    assert column.canvas.yview()[0] == 0.0
+    assert not column.scrolls and not column.bar.winfo_ismapped()

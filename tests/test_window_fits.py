@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 from matplotlib.text import Text
-from shots import SIZES, STATES
-from whole_window import Bench, example_in
+from shots import SIZES, STATES, job_of
+from whole_window import Bench
 
 from desktop.settings import Settings
 
-WORDS = (ttk.Label, ttk.Button, ttk.Menubutton, tk.Label)  # radio buttons are ttk.Button's kin
+WORDS = (ttk.Label, ttk.Button, ttk.Menubutton, ttk.Radiobutton, tk.Label)
 INK = 1  # px that letters may stand over
 
 
@@ -89,13 +89,8 @@ def test_all_text_fits(
     window: tk.Toplevel, root: tk.Tk, tmp_path: Path, state: str, large: bool, size: tuple[int, int]
 ) -> None:
     """Nothing is cut off, but below in a column that scrolls, and nothing stands on another."""
-    changes, deed = STATES[state]
-    job = example_in(tmp_path)
-    text = job.read_text("utf-8")
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new)
-    job.write_text(text, encoding="utf-8")
+    deed = STATES[state][1]
+    job = job_of(state, tmp_path)
     how = Settings(large=large)
     bench = Bench(root, tmp_path, job, size=f"{size[0]}x{size[1]}", settings=how).start()
     deed(bench)

@@ -92,12 +92,14 @@ class Bench:
             return (
                 "solver" in self.steps
                 and not window.timers.waits("read")
+                and not window.timers.waits("keyboard")
                 and not window.asking.solving
                 and not window.stages.busy
                 and not window.asking.weighing
                 and self.frame.settled
             )
 
+        self.top.update()  # what was asked for by the last deed has to begin before it can end
         self.until(still, "a window at rest")
         self.top.update()
 
