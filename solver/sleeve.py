@@ -27,12 +27,13 @@ EXPONENT_CHANCES = (0.15, 0.25, 0.3, 0.2, 0.1)
 # Where the play is out before the sleeve yields the bearings follow the nut in part: for so many
 # degrees, by such a share, with such a chance.
 ELASTIC = ((0.0, 1.0, 0.7), (7.0, 0.45, 0.15), (20.0, 0.45, 0.15))
-REACH_MEDIAN_DEG, REACH_SPREAD = 75.0, 0.8  # log-normal: two of three within 34 to 167 degrees
+REACH_MEDIAN_DEG, REACH_SPREAD = 75.0, 0.7  # log-normal: two of three within 37 to 151 degrees
 REACH_DEG = np.geomspace(9.0, 560.0, 32)
 PLAY_DEG = 100.0  # mean play left at the first pause; none left is as likely as can be
+MOST_CONTACTS = 240  # a nut turned twice round is still told to 4 degrees
 DRAG, DRAG_SPREAD = 0.3, 0.3  # where it was not measured; never below 0
 
-WANDER = 0.08  # model's own error: this share of the rise between two pauses
+WANDER = 0.1  # model's own error: this share of the rise between two pauses
 LAG_DEG = 1.0  # a sleeve that yields in jumps lags behind the nut [standard deviation]
 SETTLES = 0.3  # the most by which torque falls while rollers settle
 LEAST_U = 0.004  # no reading is taken for better than that
@@ -101,6 +102,10 @@ class Belief:
         mean, deviation = self.curves.rise(angle_deg, self.off_deg)
         return mean[self.shape] * self.scale, deviation[self.shape] * self.scale
 
+    def only(self, cells: np.ndarray) -> Belief:
+        """The same with some of its cells. cells: which, in any order, repeats allowed."""
+        return replace(self, **{name: getattr(self, name)[cells] for name in _BY_CELL})
+
 
 _BY_CELL = (
     "shape", "reach_deg", "scale", "log_weight", "level", "level_var", "rise", "torque",
@@ -142,7 +147,8 @@ def believe(crush: Crush, first_deg: float, last_deg: float) -> Belief:
     """
     far = np.array([8.0, 18.0, 32.0, 50.0])
     beyond = np.array([3.0, 7.0, 13.0, 21.0, 31.0, 43.0, 57.0, 73.0, 91.0, 111.0, 136.0, 166.0])
-    near = np.arange(first_deg - 60.0, last_deg + 60.0, 2.5)
+    span = last_deg - first_deg + 120.0
+    near = np.linspace(first_deg - 60.0, last_deg + 60.0, min(int(span / 2.5) + 1, MOST_CONTACTS))
     contact = np.concatenate([near[0] - far[::-1], near, near[-1] + beyond])
     log_contact = np.log(np.gradient(contact)) - np.maximum(contact - first_deg, 0.0) / PLAY_DEG
     shares = np.array(ELASTIC)
@@ -217,8 +223,7 @@ def read(belief: Belief, stand: Stand, *, first: bool) -> Belief:
         torque_var=np.maximum(torque_var, _LEAST_VARIANCE), angle_deg=stand.angle_deg,
         surprise=surprise,
     )  # fmt: skip
-    keep = after.weight > _LOST / len(after.shape)
-    return replace(after, **{name: getattr(after, name)[keep] for name in _BY_CELL})
+    return after.only(np.flatnonzero(after.weight > _LOST / len(after.shape)))
 
 
 def _cut(

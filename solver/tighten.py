@@ -15,13 +15,13 @@ from solver.crush import Crush, Tightening, Turn
 from solver.sleeve import WANDER, Belief, Stand, believe, read, stands_of
 from solver.turning import Standing, after_turn, every_turn, standing
 
-STOP_IN = 0.90  # inside with that chance: stop
+STOP_IN = 0.92  # inside with that chance: stop
 OVER = 0.99  # over with that chance: say so
 DOUBT = 0.02  # over with more than that: measure before anything else
 FAR = 0.95  # under with that chance: bearings not turned do not matter yet
 STRANGE = 0.002  # a reading that far from what was expected is read again
 MOST_READINGS = 4  # at one angle; more would not tell more
-SHARE, MOST_SHARE, LEAST_SHARE = 0.3, 0.15, 0.02  # of what is left; of all, at most, at least
+SHARE, MOST_SHARE, LEAST_SHARE = 0.4, 0.25, 0.02  # of what is left; of all, at most, at least
 CREEP_DEG, NARROW = 5.0, 3.0  # advised turn, and window in errors of an angle, to go by torque
 NEAR_CEILING = 0.9
 _CURVES = 1200  # drawn for the band
@@ -244,14 +244,15 @@ def _band(
         ])
     )  # fmt: skip
     rank = (np.arange(_CURVES) + 0.5) / _CURVES
-    drawn = np.minimum(np.searchsorted(np.cumsum(belief.weight), rank), len(belief.shape) - 1)
+    place = np.searchsorted(np.cumsum(belief.weight), rank)
+    drawn = belief.only(np.minimum(place, len(belief.shape) - 1))
     curve = np.empty((len(angles), 3))
     for at, angle in enumerate(angles):
-        rise, deviation = (one[drawn] for one in belief.rise_at(float(angle)))
-        gained = rise - belief.rise[drawn]
+        rise, deviation = drawn.rise_at(float(angle))
+        gained = rise - drawn.rise
         away = min(1.0, abs(float(angle) - belief.angle_deg) / max(crush.angle_within_deg, 0.1))
-        variance = belief.torque_var[drawn] + (WANDER * gained) ** 2 + (away * deviation) ** 2
+        variance = drawn.torque_var + (WANDER * gained) ** 2 + (away * deviation) ** 2
         spread = np.sqrt(variance) * np.array(_MIDDLES)[:, None]
-        each = np.maximum(belief.torque[drawn] + gained + spread, 0.0)
+        each = np.maximum(drawn.torque + gained + spread, 0.0)
         curve[at] = np.quantile(each, (0.05, 0.5, 0.95))
     return angles, curve * crush.high_newton_m

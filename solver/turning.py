@@ -44,13 +44,13 @@ def after_made(crush: Crush, belief: Belief, made_deg: float) -> tuple[float, fl
 
     crush; belief: after the last pause; made_deg. Returns: (under, over).
     """
-    to_deg = belief.angle_deg + made_deg
-    rise, _ = belief.rise_at(to_deg)
-    ahead, _ = belief.rise_at(to_deg + 1.0)
-    gained = rise - belief.rise
+    curves, to_deg = belief.curves, belief.angle_deg + made_deg
+    at, _ = curves.rise(to_deg, belief.off_deg)
+    ahead, _ = curves.rise(to_deg + 1.0, belief.off_deg)
+    gained = at[belief.shape] * belief.scale - belief.rise
     variance = belief.torque_var + (WANDER * gained) ** 2
     if made_deg > 0.0:
-        variance = variance + (LAG_DEG * (ahead - rise)) ** 2
+        variance = variance + (LAG_DEG * (ahead - at)[belief.shape] * belief.scale) ** 2
     return _against(crush, belief.torque + gained, variance, belief.weight)
 
 
