@@ -17,8 +17,8 @@ from desktop.crush_edits import (
     tool_kind,
     way_of,
 )
-from desktop.crush_form import YesNo, amounts_unit
 from desktop.crush_kinds import NUT_UNIT, amount_kind, amounts_kind
+from desktop.crush_rows import YesNo, amounts_unit
 from desktop.edits import OFF, Table, set_at, value_at
 from desktop.form_chips import Choice, Flow, tip_on
 from desktop.form_kinds import NUMBER

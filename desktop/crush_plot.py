@@ -1,54 +1,23 @@
 """Torque against the angle of the nut: readings, what the model makes of them, window, next turn.
 
-Lines are painted three times too large and brought down, which smooths them; words are Tk's own.
+Lines are painted by `crush_paint`; words are Tk's own.
 """
 
 from __future__ import annotations
 
-import math
 import tkinter as tk
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from desktop.crush_paint import Axes, Painter, next_deg, ticks
 from desktop.theme import Theme
-from desktop.tokens import mixed
 from desktop.widgets import badge_looks, draw_on_resize, written_on
 from solver.crush import Crush, Tightening
 from solver.report_tighten import K95
 from solver.torque_units import NEWTON_M_PER, bare_torque, torque_unit_shown
 
-if TYPE_CHECKING:
-    from PIL import ImageDraw
-
-SMOOTH = 3  # times too large
-STEPS = (1.0, 2.0, 5.0, 10.0)  # between ticks, times a power of ten
 LEAST_ANGLES = 20.0  # degrees that the plot is wide at least
 HEAD = 0.35  # of the window's upper end that stands free above it
-Point = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Axes:
-    """Where an angle and a torque stand on the canvas."""
-
-    left: float  # px, as the three below
-    right: float
-    top: float
-    bottom: float
-    angles_deg: tuple[float, float]
-    most_newton_m: float  # at the top; the bottom is 0
-
-    def x(self, angle_deg: float) -> float:
-        """Place an angle [degrees]. Returns it [px], held inside the plot."""
-        low, high = self.angles_deg
-        part = min(max((angle_deg - low) / (high - low), 0.0), 1.0)
-        return self.left + part * (self.right - self.left)
-
-    def y(self, newton_m: float) -> float:
-        """Place a torque [N·m]. Returns it [px], held inside the plot."""
-        part = min(max(newton_m / self.most_newton_m, 0.0), 1.0)
-        return self.bottom - part * (self.bottom - self.top)
 
 
 class CrushPlot(tk.Canvas):
@@ -104,7 +73,7 @@ class CrushPlot(tk.Canvas):
         self.axes = self._laid(crush, found, (wide, tall))
         self._paint(crush, found, (wide, tall))
         self._write_ticks(crush.unit)
-        self._write_window(crush)
+        self._write_window(crush, found)
         self._write_next(found)
         self._number(crush)
 
@@ -115,7 +84,7 @@ class CrushPlot(tk.Canvas):
         angles = [pause.angle_deg for pause in crush.pauses]
         low, high = min(angles), max(angles)
         if found is not None:
-            high = max(high, float(found.angles_deg[-1]))
+            high = max(high, *(float(angle) for angle in found.angles_deg[-1:]))
         high += max((high - low) * 0.06, 2.0)
         low -= max((high - low) * 0.04, 1.0)
         high = max(high, low + LEAST_ANGLES)
@@ -126,80 +95,18 @@ class CrushPlot(tk.Canvas):
         bottom = size[1] - theme.tall("caption") - theme.px(6)
         return Axes(left, size[0] - theme.px(10), top, bottom, (low, high), most)
 
-    # Painting
-
     def _paint(self, crush: Crush, found: Tightening | None, size: tuple[int, int]) -> None:
-        from PIL import Image, ImageDraw  # late: not wanted before the first paint
-
-        axes, c = self.axes, self._theme.colours
-        assert axes is not None
-        image = Image.new("RGB", (size[0] * SMOOTH, size[1] * SMOOTH), c.card)
-        pen = ImageDraw.Draw(image)
-        line = self._theme.zoom * SMOOTH
-        self._paint_ground(pen, crush, line)
+        assert self.axes is not None
+        faint = self._shown[2]
+        painter = Painter(size, self.axes, self._theme, faint=faint)
+        painter.ground(crush)
         if found is not None:
-            self._paint_model(pen, found, line)
-        for pause in crush.pauses:
-            x, y = (value * SMOOTH for value in (axes.x(pause.angle_deg), 0.0))
-            half = K95 * pause.u_newton_m
-            low, high = (axes.y(pause.torque_newton_m + k * half) * SMOOTH for k in (-1, 1))
-            y = axes.y(pause.torque_newton_m) * SMOOTH
-            pen.line([(x, low), (x, high)], fill=c.ink, width=round(1.6 * line))
-            _disc(pen, (x, y), 5.4 * line, c.card)
-            lit = pause.number == self._lit
-            _disc(pen, (x, y), 4.4 * line, c.accent if lit else c.ink)
-            if not pause.turned:
-                _disc(pen, (x, y), 2.4 * line, c.card)
-        small = image.reduce(SMOOTH)
-        data = b"P6 %d %d 255\n" % small.size + small.tobytes()
-        self._picture = tk.PhotoImage(master=self, data=data)
+            painter.model(found)
+        if found is not None and found.advice is not None and not faint:
+            painter.next_turn(found)
+        painter.readings(crush, self._lit)
+        self._picture = tk.PhotoImage(master=self, data=painter.as_ppm())
         self.create_image(0, 0, image=self._picture, anchor="nw", tags="picture")
-
-    def _paint_ground(self, pen: ImageDraw.ImageDraw, crush: Crush, line: float) -> None:
-        """The window as a band, what lies past it, and the two axes."""
-        axes, c = self.axes, self._theme.colours
-        assert axes is not None
-        left, right = axes.left * SMOOTH, axes.right * SMOOTH
-        low, high = (axes.y(end) * SMOOTH for end in (crush.low_newton_m, crush.high_newton_m))
-        top, bottom = axes.top * SMOOTH, axes.bottom * SMOOTH
-        pen.rectangle((left, top, right, high), fill=mixed(c.card, c.bad, 0.07))
-        pen.rectangle((left, high, right, low), fill=mixed(c.card, c.good, 0.2))
-        for y, fill in ((high, c.good), (low, c.good)):
-            pen.line([(left, y), (right, y)], fill=fill, width=round(1.2 * line))
-        for _, tick in _ticks(axes.most_newton_m / NEWTON_M_PER[crush.unit]):
-            y = axes.y(tick * NEWTON_M_PER[crush.unit]) * SMOOTH
-            pen.line([(left - 4 * line, y), (left, y)], fill=c.field_edge, width=round(line))
-        pen.line([(left, top), (left, bottom), (right, bottom)], fill=c.field_edge,
-                 width=round(line))  # fmt: skip
-
-    def _paint_model(self, pen: ImageDraw.ImageDraw, found: Tightening, line: float) -> None:
-        """The next turn as an upright band, the model's 5 to 95 %, its middle."""
-        axes, c, faint = self.axes, self._theme.colours, self._shown[2]
-        assert axes is not None
-        angles = [float(angle) for angle in found.angles_deg]
-        rows = [[float(value) for value in row] for row in found.curve_newton_m]
-        if not angles:
-            return
-        xs = [axes.x(angle) * SMOOTH for angle in angles]
-        ys = [[axes.y(value) * SMOOTH for value in row] for row in rows]
-        upper = [(x, y[2]) for x, y in zip(xs, ys, strict=True)]
-        lower = [(x, y[0]) for x, y in zip(xs, ys, strict=True)]
-        colour = c.quiet if faint else c.accent
-        pen.polygon([*upper, *reversed(lower)], fill=mixed(c.card, colour, 0.26))
-        middle = [(x, y[1]) for x, y in zip(xs, ys, strict=True) if y[1] > axes.top * SMOOTH + 1]
-        pen.line(middle, fill=colour, width=round(2.2 * line), joint="curve")
-        if found.advice is None or faint:
-            return
-        start, end = (axes.x(angle) * SMOOTH for angle in _next(found))
-        _dashes(pen, (end, axes.top * SMOOTH), (end, axes.bottom * SMOOTH), c.accent, line)
-        _dashes(pen, (start, axes.top * SMOOTH), (start, axes.bottom * SMOOTH), c.field_edge, line)
-        y = (axes.top + self._theme.px(10)) * SMOOTH
-        pen.line([(start, y), (end, y)], fill=c.accent, width=round(2.4 * line))
-        reach = min(9 * line, max(end - start, 1.0))
-        pen.polygon(
-            [(end, y), (end - reach, y - 0.55 * reach), (end - reach, y + 0.55 * reach)],
-            fill=c.accent,
-        )
 
     # Writing
 
@@ -212,12 +119,12 @@ class CrushPlot(tk.Canvas):
             **looks,
         )  # fmt: skip
         per = NEWTON_M_PER[unit]
-        for text, tick in _ticks(axes.most_newton_m / per):
+        for text, tick in ticks(axes.most_newton_m / per):
             y = axes.y(tick * per)
             self.create_text(axes.left - theme.px(6), y, text=text, anchor="e", tags="y", **looks)
         low, high = axes.angles_deg
         end = theme.wide("caption", "of the nut") + theme.wide("caption", "00°") / 2 + theme.px(4)
-        for text, tick in _ticks(high - low, low):
+        for text, tick in ticks(high - low, low):
             x = axes.x(tick)
             if axes.left <= x < axes.right - end:
                 self.create_text(
@@ -227,7 +134,7 @@ class CrushPlot(tk.Canvas):
             axes.right, axes.bottom + theme.px(3), text="of the nut", anchor="ne", tags="x", **looks
         )
 
-    def _write_window(self, crush: Crush) -> None:
+    def _write_window(self, crush: Crush, found: Tightening | None) -> None:
         """Say the window inside its own band, at the left where the curve has not come yet."""
         axes, theme, c = self.axes, self._theme, self._theme.colours
         assert axes is not None
@@ -241,6 +148,8 @@ class CrushPlot(tk.Canvas):
              if p.torque_newton_m + K95 * p.u_newton_m > crush.low_newton_m * 0.9),
             default=axes.right,
         )  # fmt: skip
+        if found is not None and found.advice is not None:
+            first = min(first, axes.x(next_deg(found)[0]))
         if first - x < theme.wide("label", name):
             name = words
         self.create_text(
@@ -252,7 +161,7 @@ class CrushPlot(tk.Canvas):
         axes, theme = self.axes, self._theme
         if found is None or found.advice is None or self._shown[2] or axes is None:
             return
-        start, end = (axes.x(angle) for angle in _next(found))
+        start, end = (axes.x(angle) for angle in next_deg(found))
         text = f"next {found.advice.turn_deg:g}°"
         half = theme.wide("label", text) / 2
         x = min(max((start + end) / 2, axes.left + half), axes.right - half)
@@ -291,36 +200,7 @@ def _title(unit: str) -> str:
     return f"rotating torque, {torque_unit_shown(unit)}"
 
 
-def _next(found: Tightening) -> Point:
-    """From where to where the next turn goes [degrees]."""
-    assert found.advice is not None
-    last = max(pause.angle_deg for pause in found.crush.pauses)
-    return last, last + found.advice.turn_deg
-
-
-def _ticks(span: float, low: float = 0.0) -> list[tuple[str, float]]:
-    """Four to eight round figures over a span, with their words."""
-    power = 10.0 ** math.floor(math.log10(span / 4.0))
-    step = next(k * power for k in STEPS if span / (k * power) <= 7.0)
-    first = math.ceil(low / step - 1e-9)
-    many = range(first, math.floor((low + span) / step + 1e-9) + 1)
-    return [(f"{k * step:g}", k * step) for k in many]
-
-
 def _touch(one: Sequence[float], other: Sequence[float]) -> bool:
     return (
         one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
     )  # fmt: skip
-
-
-def _disc(pen: ImageDraw.ImageDraw, spot: Point, half: float, fill: str) -> None:
-    x, y = spot
-    pen.ellipse((x - half, y - half, x + half, y + half), fill=fill)
-
-
-def _dashes(pen: ImageDraw.ImageDraw, top: Point, bottom: Point, fill: str, line: float) -> None:
-    """An upright line in dashes."""
-    y, step = top[1], 5 * line
-    while y < bottom[1]:
-        pen.line([(top[0], y), (top[0], min(y + step, bottom[1]))], fill=fill, width=round(line))
-        y += 2 * step

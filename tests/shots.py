@@ -63,7 +63,7 @@ def crush_form(bench: Bench) -> None:
     bench.settle()
     form = bench.window.stages.frame.left.form
     form.fold.invoke()
-    form.more_button.invoke()
+    form.rows.more_button.invoke()
 
 
 def pattern(bench: Bench) -> None:

@@ -28,7 +28,8 @@ from desktop.crush_edits import (
     way_of,
 )
 from desktop.crush_kinds import amount_kind, amounts_kind, split_amounts
-from desktop.crush_plot import CrushPlot, _ticks
+from desktop.crush_paint import ticks
+from desktop.crush_plot import CrushPlot
 from desktop.crush_said import said_of, shout_of
 from desktop.settings import Settings
 from desktop.stages import CRUSH
@@ -348,7 +349,7 @@ def test_every_field_of_the_form_goes_into_the_job(on_stage: Any) -> None:
     bench = on_stage()
     form = stage_of(bench).left.form
     form.fold.invoke()
-    form.more_button.invoke()
+    form.rows.more_button.invoke()
     fields = form.rows.fields
     fields[("crush", "bearings")].buttons["used"].invoke()
     bench.settle()
@@ -389,7 +390,7 @@ def test_what_turned_along_can_differ_from_the_manual(on_stage: Any) -> None:
     bench = on_stage()
     form = stage_of(bench).left.form
     form.fold.invoke()
-    form._turn_yours()
+    form.want("yours")
     place = ("crush", "readings_with", "seal")
     assert form.rows.fields[place].value.get() == "yes"  # as in the manual, until said otherwise
     form.rows.fields[place].buttons["no"].invoke()
@@ -567,10 +568,10 @@ def test_turns_that_do_not_fit_are_dropped_but_never_the_advised(drawn: Any) -> 
 @pytest.mark.parametrize(("span", "low"), [(20.0, 0.0), (37.8, 0.0), (92.0, -3.0), (730.0, 10.0)])
 def test_ticks_are_round_and_few(span: float, low: float) -> None:
     """Three to nine, inside the span, evenly apart."""
-    ticks = [value for _, value in _ticks(span, low)]
-    assert 3 <= len(ticks) <= 9
-    assert all(low - 1e-6 <= value <= low + span + 1e-6 for value in ticks)
-    steps = {round(b - a, 6) for a, b in pairwise(ticks)}
+    found = [value for _, value in ticks(span, low)]
+    assert 3 <= len(found) <= 9
+    assert all(low - 1e-6 <= value <= low + span + 1e-6 for value in found)
+    steps = {round(b - a, 6) for a, b in pairwise(found)}
     assert len(steps) == 1
 
 
