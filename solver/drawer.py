@@ -17,6 +17,7 @@ class Lot:
     fits: tuple[str, ...] = ()  # seats; empty: any
     note: str = ""
     within_assumed: bool = False  # taken from the strip tolerance
+    lift_um: float = 0.0  # what burr and curl may add to each piece, its half in the thickness
 
 
 @dataclass(frozen=True, slots=True)

@@ -202,33 +202,53 @@ class Master:
         return self._solve(model, fewest=fewest)
 
     def _solve(self, model: cp_model.CpModel, *, fewest: bool) -> Found:
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 1
-        # long presolve and probing cost more than they save here: two to five times as fast without
-        solver.parameters.max_presolve_iterations = 1
-        solver.parameters.cp_model_probing_level = 0
-        if not fewest:
-            solver.parameters.absolute_gap_limit = CLOSE_ENOUGH * LOG_UNIT
-        solver.parameters.max_deterministic_time = EFFORT
-        solver.parameters.catch_sigint_signal = False
-        if self.halt.stopped:
-            return Found(None, 0.0, False)
-        self.halt.running = solver
-        status = solver.solve(model)
-        self.halt.running = None
-        if status == cp_model.INFEASIBLE:
-            return Found(None, -math.inf, True)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            if status == cp_model.MODEL_INVALID:
-                raise AssertionError(model.validate())
-            return Found(None, 0.0, False)
-        counts = tuple(
+        solver, closed = run(model, self.halt, None if fewest else CLOSE_ENOUGH * LOG_UNIT)
+        if solver is None:
+            return Found(None, -math.inf if closed else 0.0, closed)
+        bound = 0.0 if fewest else solver.best_objective_bound / LOG_UNIT
+        return Found(self.taken(solver), bound, closed)
+
+    def cut(self) -> None:
+        """Put the tangents found since the last time into the model."""
+        self._cut()
+
+    def taken(self, solver: cp_model.CpSolver) -> Counts:
+        """The counts that a solver found. solver: after it solved. Returns: for each seat."""
+        return tuple(
             {at: solver.value(var) for at, var in seat.items() if solver.value(var)}
             for seat in self.counts
         )
-        bound = 0.0 if fewest else solver.best_objective_bound / LOG_UNIT
-        return Found(counts, bound, status == cp_model.OPTIMAL)
+
+
+def run(
+    model: cp_model.CpModel, halt: Halt, gap: float | None
+) -> tuple[cp_model.CpSolver | None, bool]:
+    """Solve a model, the same way on every machine.
+
+    model; halt: to stop from another thread; gap: how near the best is near enough, None for the
+    best [as the objective]. Returns: the solver with its plan, None where there is none; and
+    whether that is final.
+    """
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    # long presolve and probing cost more than they save here: two to five times as fast without
+    solver.parameters.max_presolve_iterations = 1
+    solver.parameters.cp_model_probing_level = 0
+    if gap is not None:
+        solver.parameters.absolute_gap_limit = gap
+    solver.parameters.max_deterministic_time = EFFORT
+    solver.parameters.catch_sigint_signal = False
+    if halt.stopped:
+        return None, False
+    halt.running = solver
+    status = solver.solve(model)
+    halt.running = None
+    if status == cp_model.MODEL_INVALID:
+        raise AssertionError(model.validate())
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return solver, status == cp_model.OPTIMAL
+    return None, status == cp_model.INFEASIBLE
 
 
 def _weighted(terms: list[tuple[cp_model.IntVar, int]]) -> cp_model.LinearExprT:

@@ -144,19 +144,20 @@ def known_of(lot: Lot, seat: str, count: int, unknowns: Unknowns) -> Known:
 
     lot; seat: its name; count: pieces; unknowns: of the job. Returns: how the stack leans on the
     unknowns, and its own variance: count u² for measured pieces, (count u)² for unmeasured ones,
-    which are all off by the same amount.
+    which are all off by the same amount; what burr and curl add is each piece's own.
     """
     lean = np.zeros(len(unknowns))
     u2 = lot.within_um**2 / 3.0
+    lifted = count * lot.lift_um**2 / 12.0  # each piece's own
     tool = unknowns.tool(lot.tool) if lot.tool else -1
     if tool >= 0:
         lean[tool] = -count
     if not lot.tool:
         place = unknowns.index.get(f"lot {lot.id}")
         if place is None:
-            return Known(lean, count**2 * u2, lot.within_um / 3.0**0.5)
+            return Known(lean, count**2 * u2 + lifted, lot.within_um / 3.0**0.5)
         lean[place] = -count
-        return Known(lean, 0.0, 0.0)
+        return Known(lean, lifted, 0.0)
     free = 0
     for number in pieces_taken(lot, seat, count):
         place = unknowns.index.get(f"piece {lot.id} #{number}")
@@ -164,7 +165,7 @@ def known_of(lot: Lot, seat: str, count: int, unknowns: Unknowns) -> Known:
             free += 1
         else:
             lean[place] = -1.0
-    return Known(lean, free * u2, 0.0)
+    return Known(lean, free * u2 + lifted, 0.0)
 
 
 def stack_known(stack: Stack, drawer: Drawer, unknowns: Unknowns) -> tuple[float, np.ndarray]:

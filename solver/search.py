@@ -187,7 +187,7 @@ class Search:
         """Weigh plans, the most promising first, until none can matter; False if some are left."""
         if not len(combined.places):
             return True
-        bounded = self._tangents_bound(above)
+        bounded = self.tangents_bound(above)
         rank = self.tangents.upper(combined.points)  # bounds nothing in the tail, but still leads
         ceiling = rank.copy() if bounded else np.zeros(len(combined.places))
         may = np.flatnonzero(ceiling >= math.log(max(above, 1e-12)))
@@ -236,15 +236,15 @@ class Search:
         """
         totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
         if any(self.weighed.get(total, math.inf) > bar for total in totals):
-            return self._well_known(totals[0], bar) if self._tangents_bound(bar) else None
+            return self._well_known(totals[0], bar) if self.tangents_bound(bar) else None
         enough = math.log(max(bar, 1e-12))
         usable: tuple[set[int], ...] = tuple(set() for _ in self.job.seats)
         for alive in (alive for total in totals for alive in self.alive[total]):
             may = np.arange(len(alive.points))
-            for _ in range(MOST_ROUNDS if self._tangents_bound(bar) else 0):
+            for _ in range(MOST_ROUNDS if self.tangents_bound(bar) else 0):
                 ceiling = self.tangents.upper(alive.points[may])
                 may = may[ceiling >= enough]
-                if not len(may) or not self._cut_off(alive.points[may[:1]]):
+                if not len(may) or not self.cut_off(alive.points[may[:1]]):
                     break
             for seat in range(len(usable)):
                 usable[seat].update(int(at) for at in np.unique(alive.columns[seat][may]))
@@ -282,7 +282,8 @@ class Search:
             kept[seat].update(at for at, c in zip(able, best, strict=True) if c >= enough)
         return kept
 
-    def _tangents_bound(self, chance: float) -> bool:
+    def tangents_bound(self, chance: float) -> bool:
+        """Whether tangents bound every plan that could reach a chance. chance: 0 to 1."""
         return self.tangents.hold and self._near_peak(chance) and bool(self.tangents.levels)
 
     def _near_peak(self, chance: float) -> bool:
@@ -333,21 +334,11 @@ class Search:
         closed).
         """
         fewest = not gap
-        bounded = self._tangents_bound(bar)
+        bounded = self.tangents_bound(bar)
         totals = [total for total in self.totals if pieces[0] <= total <= pieces[1]]
         if not bounded and all(self.weighed.get(total, math.inf) <= bar for total in totals):
             return False, True  # every plan was weighed: there is nothing left to ask
-        region = self._region(bar)
-        windows = tuple(self.window(seat, region) for seat in range(self.law.seats))
-        master = Master(
-            self.columns,
-            self.tangents,
-            windows,
-            pieces,
-            math.log(max(bar, 1e-12)),
-            self.halt,
-            self._usable(pieces, bar),
-        )
+        master = self.master(pieces, bar)
         self._lean_on_pool(pieces)
         if bounded:
             for total in totals:
@@ -374,9 +365,20 @@ class Search:
                 floor = math.log(bar)
             if not fewest and found.closed and found.bound <= math.log(bar):
                 return found_any, True
-            if not self._cut_off(point):
+            if not self.cut_off(point):
                 master.forbid(found.counts)
         return found_any, False
+
+    def master(self, pieces: tuple[int, int], bar: float, beside: Master | None = None) -> Master:
+        """The integer program of a question.
+
+        pieces, bar: as in `ask`; beside: another job's, whose model this one goes into. Returns it.
+        """
+        region = self._region(bar)
+        windows = tuple(self.window(seat, region) for seat in range(self.law.seats))
+        log, usable = math.log(max(bar, 1e-12)), self._usable(pieces, bar)
+        told = self.columns, self.tangents, windows, pieces, log, self.halt, usable
+        return Master(*told) if beside is None else Master(*told, beside.model)
 
     def _lean_on_peak(self, total: int) -> None:
         """Add a tangent for each split of so many pieces: perfect thicknesses, best-known pieces.
@@ -426,8 +428,8 @@ class Search:
                 self._leant += [c.counts for c in fresh]
                 self.tangents.add(np.array([self.point(c.counts) for c in fresh]))
 
-    def _cut_off(self, point: np.ndarray) -> bool:
-        """Add tangents that lower the bound at a point; False where none may be taken.
+    def cut_off(self, point: np.ndarray) -> bool:
+        """Add tangents that lower the bound at a point [(1, m)]; False where none may be taken.
 
         Where the point's own chance is too low for a tangent, one is taken on the way there.
         """

@@ -335,9 +335,12 @@ def true_stacks_um(plan: Plan, drawer: Drawer, unknowns: Unknowns, builds: Build
 
 def _errors_um(lot: Lot, seat: str, count: int, unknowns: Unknowns, builds: Builds) -> np.ndarray:
     """By how much `count` pieces of a lot are thinner than stated, in every build [µm, (n,)]."""
-    if not lot.tool:
-        return count * _error_um(lot, f"lot {lot.id}", unknowns, builds)
     total = np.zeros(len(builds.x))
+    for number in range(1, count + 1) if lot.lift_um else ():
+        name = f"lift {seat} {lot.id} #{number}"
+        total += _own_error_um(name, lot.lift_um / 2.0, builds)
+    if not lot.tool:
+        return total + count * _error_um(lot, f"lot {lot.id}", unknowns, builds)
     tool = unknowns.tool(lot.tool)
     if tool >= 0:
         total += count * builds.x[:, tool]
@@ -350,8 +353,13 @@ def _error_um(lot: Lot, name: str, unknowns: Unknowns, builds: Builds) -> np.nda
     place = unknowns.index.get(name)
     if place is not None:
         return np.asarray(builds.x[:, place])
-    known = f"{name} within {lot.within_um}"
+    return _own_error_um(name, lot.within_um, builds)
+
+
+def _own_error_um(name: str, within_um: float, builds: Builds) -> np.ndarray:
+    """An error of its own, drawn once by its name [µm, (n,)]."""
+    known = f"{name} within {within_um}"
     if known not in builds.errors:
         rng = np.random.default_rng((SEED, zlib.crc32(name.encode())))
-        builds.errors[known] = drawn(Spread(0.0, lot.within_um, 0.0), len(builds.x), rng)
+        builds.errors[known] = drawn(Spread(0.0, within_um, 0.0), len(builds.x), rng)
     return builds.errors[known]
