@@ -28,9 +28,9 @@ EXPONENT_CHANCES = (0.15, 0.25, 0.3, 0.2, 0.1)
 # degrees, by such a share, with such a chance.
 ELASTIC = ((0.0, 1.0, 0.7), (7.0, 0.45, 0.15), (20.0, 0.45, 0.15))
 REACH_MEDIAN_DEG, REACH_SPREAD = 75.0, 0.7  # log-normal: two of three within 37 to 151 degrees
-REACH_DEG = np.geomspace(9.0, 560.0, 32)
+REACH_DEG = np.geomspace(9.0, 560.0, 30)
 PLAY_DEG = 100.0  # mean play left at the first pause; none left is as likely as can be
-MOST_CONTACTS = 240  # a nut turned twice round is still told to 4 degrees
+MOST_CONTACTS = 240  # a nut turned twice round is still told to 4 degrees, others to 3
 DRAG, DRAG_SPREAD = 0.3, 0.3  # where it was not measured; never below 0
 
 WANDER = 0.1  # model's own error: this share of the rise between two pauses
@@ -148,7 +148,7 @@ def believe(crush: Crush, first_deg: float, last_deg: float) -> Belief:
     far = np.array([8.0, 18.0, 32.0, 50.0])
     beyond = np.array([3.0, 7.0, 13.0, 21.0, 31.0, 43.0, 57.0, 73.0, 91.0, 111.0, 136.0, 166.0])
     span = last_deg - first_deg + 120.0
-    near = np.linspace(first_deg - 60.0, last_deg + 60.0, min(int(span / 2.5) + 1, MOST_CONTACTS))
+    near = np.linspace(first_deg - 60.0, last_deg + 60.0, min(int(span / 3.0) + 1, MOST_CONTACTS))
     contact = np.concatenate([near[0] - far[::-1], near, near[-1] + beyond])
     log_contact = np.log(np.gradient(contact)) - np.maximum(contact - first_deg, 0.0) / PLAY_DEG
     shares = np.array(ELASTIC)
@@ -207,10 +207,13 @@ def read(belief: Belief, stand: Stand, *, first: bool) -> Belief:
         torque = expected + variance / total * (stand.torque - expected)
         torque_var = variance * stand.u**2 / total
     for shown, u in stand.others:
-        noisy = torque_var + u**2
+        noisy = torque_var + ((1.0 - SETTLES / 2.0) * u) ** 2  # its error settles with it
         chance, mean, left = _cut(torque, noisy, (1.0 - SETTLES) * shown, shown)
+        # Shares even from 0 to SETTLES: of two torques the higher one shows it the more narrowly.
+        shift = left / np.maximum(mean, 2.0 * np.sqrt(left))
+        log_weight = log_weight + chance + np.log(np.maximum(mean, LEAST_U))
+        mean, left = np.minimum(mean + shift, shown), left - shift**2
         gain = torque_var / noisy
-        log_weight = log_weight + chance
         torque = torque + gain * (mean - torque)
         torque_var = torque_var - gain**2 * (noisy - left)
     back = level_var / variance

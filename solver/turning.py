@@ -15,8 +15,8 @@ TURNS_DEG = (
     16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 75.0, 90.0,
 )  # fmt: skip
 _MADE_DEG = np.concatenate(
-    [np.arange(0.0, 10.0, 0.5), np.arange(10.0, 24.0, 1.0), np.arange(24.0, 40.0, 2.0),
-     np.arange(40.0, 136.0, 5.0)]
+    [np.arange(0.0, 6.0, 0.5), np.arange(6.0, 20.0), np.arange(20.0, 40.0, 2.5),
+     np.arange(40.0, 137.0, 8.0)]
 )  # fmt: skip
 HAND = 0.5  # a turn is off by no more than that share of itself, however badly it is read
 LAG_DEG = 0.6  # the sleeve yields in jumps [standard deviation]
@@ -69,7 +69,7 @@ def every_turn(crush: Crush, belief: Belief) -> tuple[Turn, ...]:
     """Chances after each of TURNS_DEG.
 
     crush; belief: after the last pause. Returns: turns, by size. Limits: between turns truly made
-    half a degree (five, for the largest) apart chances are interpolated; further on is never less
+    half a degree (eight, for the largest) apart chances are interpolated; further on is never less
     over, nor more under.
     """
     pairs = np.array([after_made(crush, belief, made) for made in _MADE_DEG])
