@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 AXLE, CRUSH, PATTERN = "axle", "crush", "pattern"
 STAGES = (AXLE, CRUSH, PATTERN)
-KEYBOARD_MS = 30  # after a stage came into sight
+KEYBOARD_MS, KEYBOARD_TRIES = 30, 40  # until something of a stage is in sight
 OWN_KEYS = (CRUSH, PATTERN)  # of a job's table that belong to a stage of their own
 
 
@@ -67,13 +67,17 @@ class Stages:
             self.put_in()
             self._window.show()
         if keyboard:  # what lies in a column is not to be seen before that has been drawn
-            self._window.timers.later("keyboard", KEYBOARD_MS, self._take_keyboard)
+            self._take_keyboard(KEYBOARD_TRIES)
 
-    def _take_keyboard(self) -> None:
+    def _take_keyboard(self, tries: int) -> None:
         panels = self._window.panels
-        stop = first_stop(self.frame or panels.readings) or first_stop(panels.middle)
+        stop = first_stop(panels.readings if self.frame is None else self.frame)
         if stop is not None:
             stop.focus_set()
+        elif tries:
+            self._window.timers.later(
+                "keyboard", KEYBOARD_MS, lambda: self._take_keyboard(tries - 1)
+            )
 
     def forget(self) -> None:
         """The frames are gone with the look they were made in."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 import tkinter as tk
 from collections.abc import Callable
 from dataclasses import replace
+from importlib.resources import as_file, files
 from itertools import pairwise
 from pathlib import Path
 from tkinter import ttk
@@ -35,6 +38,7 @@ from desktop.settings import Settings
 from desktop.stages import CRUSH
 from desktop.theme import apply_theme
 from desktop.turn_bars import TurnBars, offered
+from solver import terminal
 from solver.crush import Crush, Tightening, Turn
 from solver.report_tighten import crush_cautions
 from solver.torque_units import shown_torque
@@ -487,6 +491,32 @@ def test_what_fails_here_is_loud_and_said(
     bench.settle()
     assert "NO ANSWER" in stage_of(bench).answer.written()
     assert [type(one) for one in heard] == [ZeroDivisionError]
+
+
+def test_the_numbers_are_those_of_the_text_door(
+    opened: Opened, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The shipped example, answered in earnest: state, torque, chances and turn as in the JSON."""
+    with as_file(files("stock_lists") / "crush_spacer.toml") as shipped:
+        path = tmp_path / "crush_spacer.toml"
+        shutil.copy(shipped, path)
+    assert terminal.main(["tighten", str(path), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    bench = opened(path, size="1920x1080").start()
+    bench.window.stages.turn_to(CRUSH)
+    bench.settle()
+    stage, found = stage_of(bench), bench.window.stages.crush.answer
+    turn = told["advice"]["turn_deg"]
+    assert (found.state, found.advice.turn_deg) == (told["state"], turn)
+    assert f"TURN {turn:g}°,\nTHEN READ" in stage.answer.written()
+    figure = shown_torque(told["now"]["torque_newton_m"], "lbf.in").split()[0]
+    assert any(text.startswith(f"{figure} ± ") for text in stage.answer.written())
+    assert f"next {turn:g}°" in stage.plot.written()
+    over = {one["turn_deg"]: one["over"] for one in told["turns"]}
+    assert [one.over for one in offered(found)] == [over[o.turn_deg] for o in offered(found)]
+    bench.window.copy()
+    assert terminal.main(["tighten", str(path)]) == 1
+    assert bench.top.clipboard_get() == capsys.readouterr().out
 
 
 # What is drawn

@@ -118,6 +118,8 @@ def test_an_edit_of_a_stage_is_nothing_to_the_axle(opened: Opened, tmp_path: Pat
     bench.press("Control-z")  # undo shows where it was: on the other stage
     bench.settle()
     assert bench.window.stages.name == CRUSH
+    card = bench.frame.stage.left.cards[0]
+    assert bench.top.focus_get() is card.fields[place].entry
     assert not bench.desk.document.unsaved
     bench.press("Control-y")
     bench.settle()
