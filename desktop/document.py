@@ -130,7 +130,7 @@ def open_drawer(document: Document, path: Path, *, named_already: bool = False) 
     Returns: the document; a file that cannot be read leaves its faults in it, and no drawer.
     """
     if not named_already:
-        document = document.edited(set_at(("drawer",), _named(path, document.path)))
+        document = document.edited(set_at(("drawer",), named_beside(path, document.path)))
     try:
         data = read_bytes(path, LARGEST_DRAWER_BYTES, "a drawer as CSV text")
         sheet = sheet_of(data, path.name)
@@ -171,6 +171,8 @@ def save_document(
         raise ValueError("a job never saved wants a path")
     elsewhere = document.path is None or target.resolve() != document.path.resolve()
     document, drawer = _settle_drawer(document, target, elsewhere)
+    if elsewhere:
+        document = _settle_lists(document, target)
     text, kept = toml_with(document.source, document.table)
     data = text.encode("utf-8")
     write_job = elsewhere or document.job_unsaved or not target.exists()
@@ -214,7 +216,7 @@ def save_drawer_as(
         return ChangedOnDisk((path,), strange=path != document.drawer_path)
     replace_bytes(path, data)
     document = replace(
-        document.edited(set_at(("drawer",), _named(path, document.path))), drawer_path=path,
+        document.edited(set_at(("drawer",), named_beside(path, document.path))), drawer_path=path,
         saved_sheet=document.sheet, drawer_stamp=stamp_of(path, data), drawer_faults=(),
     )  # fmt: skip
     return Saved(document)
@@ -258,12 +260,25 @@ def _settle_drawer(
     if drawer is None:
         return document, None
     if elsewhere or not document.table.get("drawer"):
-        document = document.edited(set_at(("drawer",), _named(drawer, target)))
+        document = document.edited(set_at(("drawer",), named_beside(drawer, target)))
     return document, drawer
 
 
-def _named(drawer: Path, job: Path | None) -> str:
-    """How a job names its drawer: from its own folder, with forward slashes everywhere."""
+def _settle_lists(document: Document, target: Path) -> Document:
+    """See that what can be bought and cut is named by paths that are right from there too."""
+    for key in ("offers", "sheets"):
+        name = document.table.get(key)
+        if isinstance(name, str) and name.strip() and "\0" not in name:
+            path = document.folder / name.strip()
+            document = document.edited(set_at((key,), named_beside(path, target)))
+    return document
+
+
+def named_beside(drawer: Path, job: Path | None) -> str:
+    """How a job names a file: from its own folder, with forward slashes everywhere.
+
+    drawer: path of the file; job: of the job, None for one never saved. Returns the name.
+    """
     if job is None:
         return drawer.resolve().as_posix()
     try:

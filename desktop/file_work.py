@@ -30,6 +30,7 @@ from solver.trouble import Trouble
 Then = Callable[[], object]
 JOBS = (("Jobs", "*.toml"), ("All files", "*"))
 DRAWERS = (("Drawers", "*.csv"), ("All files", "*"))
+LISTS = (("Lists", "*.csv"), ("All files", "*"))
 TEXTS = (("Text", "*.txt"), ("All files", "*"))
 
 
@@ -206,6 +207,12 @@ class FileWork:
             self._ask(f"{path.name} was there already.", (("Save over it", write), _GO_ON), "text")
         else:
             write()
+
+    # Other lists
+
+    def ask_list(self, kind: str, name: str) -> Path | None:
+        """Ask for a list kept as CSV. kind: 'open' or 'save'; name: to begin with. Returns it."""
+        return self._asked(kind, LISTS, name, self._folder)
 
     # The drawer alone
 

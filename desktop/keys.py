@@ -25,6 +25,7 @@ _KEYS = {
     "axle": ("<Control-Key-1>", "<Control-KP_1>"),
     "crush": ("<Control-Key-2>", "<Control-KP_2>"),
     "pattern": ("<Control-Key-3>", "<Control-KP_3>"),
+    "routes": ("<Control-Key-4>", "<Control-KP_4>"),
 }
 _AHEAD = {"choose": ("<Control-Return>", "<Control-KP_Enter>"), "redo": ("<Control-y>",)}
 

@@ -11,6 +11,7 @@ from desktop.edits import Table, alike, set_at
 from desktop.form_parts import Told
 from desktop.notice import Strip
 from desktop.pattern_stage import PatternStage
+from desktop.stages import OWN_KEYS, PATTERN
 from desktop.theme import Theme
 from solver.job import Job
 from solver.job_pattern import read_pattern
@@ -43,7 +44,8 @@ class PatternAsking:
         if self.pattern is None or self.faults:
             self.pattern = None
             return
-        rest = {key: value for key, value in document.table.items() if key != "crush"}
+        apart = [key for key in OWN_KEYS if key != PATTERN]
+        rest = {key: value for key, value in document.table.items() if key not in apart}
         try:
             self.job = read_job_so_far(rest, document.name, document.folder)
         except Trouble:

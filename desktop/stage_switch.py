@@ -15,6 +15,7 @@ WHYS = {
     "axle": "Depth, backlash and pinch: the readings and the shims (Ctrl+1).",
     "crush": "Tightening the pinion nut: how far to turn it next (Ctrl+2).",
     "pattern": "What the marking compound shows, and which way to move (Ctrl+3).",
+    "routes": "Cut a piece, buy some, or use what is there: what costs least (Ctrl+4).",
 }
 
 

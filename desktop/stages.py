@@ -16,17 +16,19 @@ from solver.trouble import Place
 if TYPE_CHECKING:
     from desktop.crush_asking import CrushAsking
     from desktop.pattern_place import PatternAsking
+    from desktop.routes_asking import RoutesAsking
     from desktop.window import Window
 
-AXLE, CRUSH, PATTERN = "axle", "crush", "pattern"
-STAGES = (AXLE, CRUSH, PATTERN)
+AXLE, CRUSH, PATTERN, ROUTES = "axle", "crush", "pattern", "routes"
+STAGES = (AXLE, CRUSH, PATTERN, ROUTES)
 KEYBOARD_MS, KEYBOARD_TRIES = 30, 40  # until something of a stage is in sight
-OWN_KEYS = (CRUSH, PATTERN)  # of a job's table that belong to a stage of their own
+_STAGES = {CRUSH: CRUSH, PATTERN: PATTERN, "costs": ROUTES, "offers": ROUTES, "sheets": ROUTES}
+OWN_KEYS = tuple(_STAGES)  # of a job's table that belong to a stage of their own
 
 
 def stage_of(place: Place) -> str:
     """Tell on which stage a place is shown. place: into the job or drawer. Returns its name."""
-    return str(place[0]) if place[:1] and place[0] in OWN_KEYS else AXLE
+    return _STAGES.get(str(place[0]), AXLE) if place else AXLE
 
 
 def stage_words(words: str) -> tuple[tuple[str, str, str], ...]:
@@ -36,6 +38,7 @@ def stage_words(words: str) -> tuple[tuple[str, str, str], ...]:
         (AXLE, "Axle", "Axle"),
         (CRUSH, crush[:1].upper() + crush[1:], "Crush"),
         (PATTERN, "Contact pattern", "Pattern"),
+        (ROUTES, "Cut or buy", "Cut/buy"),
     )
 
 
@@ -49,6 +52,8 @@ class Stages:
         self.made: dict[str, Any] = {}  # frames in the look of now
         self.crush: CrushAsking | None = None  # once that stage was wanted
         self.pattern: PatternAsking | None = None
+        self.routes: RoutesAsking | None = None
+        self._place: Any = None  # RoutesPlace
 
     @property
     def frame(self) -> Any:
@@ -58,11 +63,13 @@ class Stages:
     @property
     def busy(self) -> bool:
         """Whether an answer of a stage is on its way."""
-        return self.crush is not None and self.crush.busy
+        return any(one is not None and one.busy for one in (self.crush, self.routes))
 
     def turn_to(self, name: str, *, keyboard: bool = False) -> None:
         """Show another stage. name: of STAGES; keyboard: put it on the stage's first field."""
         if name != self.name:
+            if self.routes is not None:
+                self.routes.rest()  # it takes long, and only what is in sight is worth it
             self.name = name
             self.put_in()
             self._window.show()
@@ -93,6 +100,8 @@ class Stages:
         """Read the tables of the stages that were wanted. at_once: answer without a pause."""
         if self.crush is not None:
             self.crush.ask(self._window.desk.document, at_once=at_once)
+        if self.routes is not None and self.name == ROUTES:
+            self.routes.ask(self._window.desk.document, self._window.asking, at_once=at_once)
 
     def show(self) -> None:
         """Show the stage in sight as everything stands now."""
@@ -103,6 +112,9 @@ class Stages:
         elif self.name == PATTERN and self.pattern is not None:
             self.pattern.ask(window.desk.document)
             self.frame.show(self.pattern, window.unit, window.words)
+        elif self.name == ROUTES and self.routes is not None:
+            self.routes.ask(window.desk.document, window.asking)
+            self.frame.show(window.desk.document.table, window.unit, window.words)
 
     def focus_place(self, place: Place) -> None:
         """Put the keyboard on a place of a stage's own table. place: into the job."""
@@ -123,6 +135,8 @@ class Stages:
             return self._window.asking.shown is not None
         if self.name == PATTERN:
             return self.pattern is not None and self.pattern.writable
+        if self.name == ROUTES:
+            return self.routes is not None and self.routes.state == "done"
         return self.crush is not None and self.crush.fresh
 
     def answer_text(self) -> str:
@@ -134,6 +148,8 @@ class Stages:
             return self.crush.as_text(window.words)
         if self.name == PATTERN and self.pattern is not None:
             return self.pattern.as_text()
+        if self.name == ROUTES and self.routes is not None:
+            return self.routes.as_text(window.unit, window.words)
         from dataclasses import replace
 
         from solver.report import answer_as_text
@@ -143,10 +159,26 @@ class Stages:
         job = replace(answer.job, unit=window.unit, words=window.words)
         return answer_as_text(replace(answer, job=job))
 
+    def escape(self) -> None:
+        """Stop what the stage in sight is waiting for, or go back to what it advises."""
+        if self.name == ROUTES and self.routes is not None:
+            if self.routes.busy:
+                self.routes.stop()
+            else:
+                self.routes.pick(None)
+
+    def list_step(self, *, back: bool) -> bool:
+        """Undo or redo in the list that the keyboard is in. back: which. Returns whether it is in
+        one that has such a step."""
+        if self.name != ROUTES or self._place is None:
+            return False
+        return bool(self._place.step(self.frame.list_in_hand, back=back))
+
     def close(self) -> None:
         """Let the threads end."""
-        if self.crush is not None:
-            self.crush.close()
+        for one in (self.crush, self.routes):
+            if one is not None:
+                one.close()
 
     def _make(self, name: str) -> Any:
         window = self._window
@@ -156,6 +188,8 @@ class Stages:
 
             self.pattern = self.pattern or PatternAsking()
             return PatternPlace(panels, panels.theme, on_edit=window.edited)
+        if name == ROUTES:
+            return self._make_routes()
         from desktop.crush_asking import CrushAsking
         from desktop.crush_stage import CrushStage
 
@@ -164,5 +198,14 @@ class Stages:
         return CrushStage(panels, panels.theme, on_edit=window.edited, on_copy=window.copy)
 
     def _told(self) -> None:
-        if not self._window.ended and self.name == CRUSH:
+        if not self._window.ended and self.name in (CRUSH, ROUTES):
             self._window.show()
+
+    def _make_routes(self) -> Any:
+        from desktop.routes_asking import RoutesAsking
+        from desktop.routes_place import RoutesPlace
+
+        if self.routes is None:
+            self.routes = RoutesAsking(self._window.top.nametowidget("."), self._told)
+        self._place = RoutesPlace(self._window, self.routes)
+        return self._place.frame()

@@ -191,12 +191,14 @@ class Window:
         )
 
     def undo(self) -> None:
-        """Take the last edit back and show where it was."""
-        self._step(self.desk.undo)
+        """Take the last edit back and show where it was; of a list where the keyboard is in one."""
+        if not self.stages.list_step(back=True):
+            self._step(self.desk.undo)
 
     def redo(self) -> None:
         """Do an edit again and show where it was."""
-        self._step(self.desk.redo)
+        if not self.stages.list_step(back=False):
+            self._step(self.desk.redo)
 
     def read(self, *, at_once: bool = False, stage: str = AXLE) -> None:
         """Read what stands in the window and ask for its answer.
@@ -325,6 +327,7 @@ class Window:
         """Answer a question, stop choosing, or go back to the chosen plan, whichever is first."""
         if not self.panels.notice.escape():
             if self.stages.name != AXLE:
+                self.stages.escape()
                 return
             if self.asking.solving:
                 self.asking.stop()
