@@ -10,6 +10,7 @@ from solver.estimate import Estimate, without_row
 from solver.findings import Agreement, Suspect
 from solver.job import Job
 from solver.normal import chi_square_tail
+from solver.rows import OLD_BUILD
 
 LOOK_AGAIN, DISAGREE = 0.05, 0.01
 UNCHECKED_SHARE = 0.02  # a row of which the others check less than this is unchecked
@@ -96,6 +97,8 @@ def _suspects(
         found.append(_loop(job, estimate, [int(at) for at in np.flatnonzero(told)], helped))
     elif rows[worst].readings:
         found.append(Suspect(rows[worst].readings[0], _apart(job, estimate, worst)))
+    elif rows[worst].of == OLD_BUILD:
+        found.append(Suspect(None, ("the old build did not stand as the other readings say",)))
     elif rows[worst].label in ("transfer ratio", "pinch share"):
         label = rows[worst].label
         found.append(Suspect(None, (f"the assumed {label} is not what this axle has",)))

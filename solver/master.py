@@ -19,6 +19,8 @@ LOG_UNIT = 1e9
 VARIANCE_UNIT = 1000.0  # per µm²
 CLOSE_ENOUGH = 2e-4  # log-chance: how near the highest bound a plan has to be
 EFFORT = 10.0  # deterministic seconds for one question; machine-independent
+EFFORT_MANY = 0.6  # the same with more than two seats, where there are many more questions
+TWO_SEATS = 2
 
 Counts = tuple[dict[int, int], ...]
 
@@ -202,7 +204,8 @@ class Master:
         return self._solve(model, fewest=fewest)
 
     def _solve(self, model: cp_model.CpModel, *, fewest: bool) -> Found:
-        solver, closed = run(model, self.halt, None if fewest else CLOSE_ENOUGH * LOG_UNIT)
+        gap = None if fewest else CLOSE_ENOUGH * LOG_UNIT
+        solver, closed = run(model, self.halt, gap, seats=len(self.windows))
         if solver is None:
             return Found(None, -math.inf if closed else 0.0, closed)
         bound = 0.0 if fewest else solver.best_objective_bound / LOG_UNIT
@@ -221,12 +224,12 @@ class Master:
 
 
 def run(
-    model: cp_model.CpModel, halt: Halt, gap: float | None
+    model: cp_model.CpModel, halt: Halt, gap: float | None, *, seats: int = TWO_SEATS
 ) -> tuple[cp_model.CpSolver | None, bool]:
     """Solve a model, the same way on every machine.
 
     model; halt: to stop from another thread; gap: how near the best is near enough, None for the
-    best [as the objective]. Returns: the solver with its plan, None where there is none; and
+    best [as the objective]; seats: of the plan. Returns: the solver with its plan, None where there is none; and
     whether that is final.
     """
     solver = cp_model.CpSolver()
@@ -238,6 +241,9 @@ def run(
     if gap is not None:
         solver.parameters.absolute_gap_limit = gap
     solver.parameters.max_deterministic_time = EFFORT
+    if seats > TWO_SEATS:  # a fuller linear relaxation halves the time there
+        solver.parameters.linearization_level = 2
+        solver.parameters.max_deterministic_time = EFFORT_MANY
     solver.parameters.catch_sigint_signal = False
     if halt.stopped:
         return None, False

@@ -82,15 +82,19 @@ class PatternAdvice:
 
 
 def judge_pattern(
-    pattern: Pattern, job: Job | None, pinion_ratio: tuple[float, float] = PINION_RATIO
+    pattern: Pattern, job: Job | None, pinion_ratio: tuple[float, float] | None = None
 ) -> PatternAdvice:
     """Advise what to move after a trial fit.
 
     pattern: what was seen; job: whose mesh and seats turn moves into shims, None takes usual ones;
-    pinion_ratio: backlash closed per move of the pinion, and within what [1].
+    pinion_ratio: backlash closed per move of the pinion, and within what [1]; None takes the job's
+    own, or the usual one.
     Returns: the advice. Limits: the eye's, and those of rules that hold for most gears; amounts are
     from half to double. Source: the rules' own; weights and thresholds none.
     """
+    if pinion_ratio is None:
+        own = job.pinion if job is not None else None
+        pinion_ratio = (own.ratio, own.ratio_within) if own and own.ratio > 0.0 else PINION_RATIO
     seen = (_steps(pattern.drive), _steps(pattern.coast))
     if pattern.gears == "used":
         return PatternAdvice(USED, seen=seen)

@@ -346,7 +346,8 @@ class Search:
         found_any, floor = False, None
         if bar >= 1.0:
             return False, True
-        for _ in range(MOST_ROUNDS if bounded else FEW_ROUNDS):
+        many = self.law.seats > MOST_ON_A_GRID
+        for _ in range(MOST_ROUNDS if bounded and not many else FEW_ROUNDS):
             found = master.ask(fewest=fewest, floor=floor)
             if found.counts is None:
                 return found_any, found.closed
