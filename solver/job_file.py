@@ -7,6 +7,7 @@ import re
 import tomllib
 from pathlib import Path
 
+from solver.crush import Crush
 from solver.job import (
     CARRIER_READABLE,
     CARRIER_SEATS,
@@ -22,16 +23,18 @@ from solver.job import (
     Seat,
     Warmth,
 )
-from solver.job_crush import read_crush
+from solver.job_costs import read_costs
 from solver.job_limits import CARRIER_LIMITS, read_limits, read_where
 from solver.job_mesh import UNUSED_MESH, read_ground, read_mesh
-from solver.job_pattern import read_pattern
 from solver.job_pinion import check_pinion, read_pinion
 from solver.job_readings import read_readings
 from solver.job_ready import read_ready
+from solver.job_sheet import KEYS as NOTED
+from solver.job_sheet import read_notes
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
+from solver.pattern_rules import Pattern
 from solver.plain_file import read_text
 from solver.teeth import spot_factor
 from solver.trouble import Fault, Trouble
@@ -43,7 +46,8 @@ USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
 _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
     "layout", "warmth", "pinion", "pattern", "crush",
-    "before_crush",
+    "before_crush", "costs", "offers", "sheets",
+    *NOTED,
 )  # fmt: skip
 
 
@@ -106,8 +110,9 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         check_pinion(root, pinion, names, readings)
     elif not pinion:
         _refuse_pinion(root, readings)
-    warmth, pattern = _read_warmth(root.page("warmth")), read_pattern(root)
-    crush, ready = read_crush(root), read_ready(root)
+    warmth, pattern, crush = _read_warmth(root.page("warmth")), _pattern(root), _crush(root)
+    ready, costs = read_ready(root), read_costs(root, folder)
+    bench = read_notes(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
@@ -146,7 +151,9 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         pinion=pinion,
         pattern=pattern,
         ready=ready,
+        costs=costs,
         crush=crush,
+        bench=bench,
     )
 
 
@@ -168,6 +175,24 @@ def _read_wanted(page: Page) -> tuple[float, int]:
     else:
         page.notes.assumed.append(f"wanted chance {USUAL_CHANCE:g}")
     return chance, page.whole("most_shims", 1, MOST_PIECES, USUAL_MOST)
+
+
+def _pattern(root: Page) -> Pattern | None:
+    """What the compound showed; imported late, for most jobs tell nothing and a window waits."""
+    if not root.has("pattern"):
+        return None
+    from solver.job_pattern import read_pattern
+
+    return read_pattern(root)
+
+
+def _crush(root: Page) -> Crush | None:
+    """The crush spacer; imported late, as above."""
+    if not root.has("crush"):
+        return None
+    from solver.job_crush import read_crush
+
+    return read_crush(root)
 
 
 def _about_carrier(table: dict[str, object]) -> bool:
