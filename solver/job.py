@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from solver.bench_notes import NOTHING_NOTED, BenchNotes
 from solver.crush import Crush
 from solver.pattern_rules import Pattern
 
@@ -301,6 +302,7 @@ class Job:
     ready: Ready | None = None
     pattern: Pattern | None = None  # what the marking compound showed
     crush: Crush | None = None  # its crush spacer, where that is what holds the pinion's bearings
+    bench: BenchNotes = NOTHING_NOTED  # for the bench sheet and the template
 
     @property
     def carrier(self) -> bool:

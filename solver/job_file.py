@@ -31,6 +31,8 @@ from solver.job_readings import read_readings
 from solver.job_ready import read_ready
 from solver.job_sheet import KEYS as NOTED
 from solver.job_sheet import read_notes
+from solver.job_sheet import KEYS as NOTED
+from solver.job_sheet import read_notes
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
@@ -47,6 +49,7 @@ _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
     "layout", "warmth", "pinion", "pattern", "crush",
     "before_crush", "costs", "offers", "sheets",
+    *NOTED,
     *NOTED,
 )  # fmt: skip
 
@@ -113,6 +116,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     warmth, pattern, crush = _read_warmth(root.page("warmth")), _pattern(root), _crush(root)
     ready, costs = read_ready(root), read_costs(root, folder)
     bench = read_notes(root)
+    bench = read_notes(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
@@ -153,6 +157,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         ready=ready,
         costs=costs,
         crush=crush,
+        bench=bench,
         bench=bench,
     )
 
