@@ -29,7 +29,7 @@ _SAMPLES = {  # the widest text that a column usually holds
     "count": "1000",
     "within": "0.0150",
     "tool": "micrometer",
-    "fits": "wheel side",
+    "fits": "pinion spacer",
     "note": "nominal, not measured",
 }
 NUMBERS = ("thickness", "count", "within")

@@ -265,7 +265,16 @@ def fresh_table(unit: str = "mm") -> Table:
     }
 
 
+def fresh_pinion_table(unit: str = "mm") -> Table:
+    """The table of a new job about the pinion alone. unit: 'mm', 'um', 'in' or 'thou'.
+
+    Returns it: no limits, and a reading of what most depth gauges show.
+    """
+    readings = [{"of": "mounting distance", "tool": "micrometer"}]
+    return {**fresh_table(unit), "readings": readings, "pinion": {}}
+
+
 def is_bare(table: Mapping[str, Any]) -> bool:
     """Whether nothing has been typed into a new job that has a unit. table: of it."""
-    bare = fresh_table()
-    return {**table, "title": "", "unit": bare["unit"]} == bare
+    plain = {**table, "title": "", "unit": "mm"}
+    return plain in (fresh_table(), fresh_pinion_table())

@@ -14,6 +14,7 @@ from desktop.tokens import RADIUS, RING, mixed
 from solver.trouble import Place
 
 DOWN = "▾"
+GROUP = "\n"  # stands for the value of a choice that heads a group, and is none itself
 
 
 def prepare_chips(widget: tk.Misc, theme: Theme) -> None:
@@ -80,8 +81,9 @@ class Choice(ttk.Menubutton):
         self.menu = tk.Menu(
             self, tearoff=False, font=theme.font("body"), background=c.card, foreground=c.ink,
             activebackground=c.tint, activeforeground=c.ink, selectcolor=c.accent, relief="solid",
-            borderwidth=1, activeborderwidth=0,
+            borderwidth=1, activeborderwidth=0, disabledforeground=c.soft,
         )  # fmt: skip
+        self._heading = theme.font("caption")
         self.configure(menu=self.menu)
         for key in ("<Return>", "<KP_Enter>", "<Down>"):
             self.bind(key, self._open)
@@ -92,14 +94,17 @@ class Choice(ttk.Menubutton):
         return self._picked.get()
 
     def offer(self, choices: Sequence[tuple[str, str]], chosen: str = "", word: str = "") -> None:
-        """Offer choices. choices: (value, word) pairs; chosen: the value that holds; word: on the
-        chip, that of the chosen one unless given."""
+        """Offer choices. choices: (value, word) pairs, or (GROUP, heading); chosen: the value that
+        holds; word: on the chip, that of the chosen one unless given."""
         if tuple(choices) != self._choices:
             self._choices = tuple(choices)
             self.menu.delete(0, "end")
             for value, said in choices:
                 pick = partial(self._told, value)
-                if self._marks:
+                if value == GROUP:
+                    self.menu.add_separator()
+                    self.menu.add_command(label=said, state="disabled", font=self._heading)
+                elif self._marks:
                     self.menu.add_radiobutton(
                         label=said, value=value, variable=self._picked, command=pick
                     )
@@ -111,7 +116,9 @@ class Choice(ttk.Menubutton):
 
     def pick(self, value: str) -> None:
         """Pick a choice as the menu does. value: of the choice."""
-        self.menu.invoke([one for one, _ in self._choices].index(value))
+        before = [one for one, _ in self._choices]
+        at = before.index(value)
+        self.menu.invoke(at + before[:at].count(GROUP))  # a heading has a line above it
 
     def mark(self, bad: bool) -> None:
         """Redden the chip or not. bad: whether its value is faulty."""

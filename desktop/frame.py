@@ -32,7 +32,7 @@ class Frame(ttk.Frame):
     def __init__(self, top: tk.Misc, theme: Theme, calls: Calls, window: Window) -> None:
         """top: the toplevel; theme: the look; calls: what parts ask for, by name; window."""
         super().__init__(top)
-        self.theme, self._calls = theme, calls
+        self.theme, self._calls, self._window = theme, calls, window
         gut = theme.space("gutter")
         self.bar = TopBar(self, theme, calls, unit=window.unit, words=window.words)
         self.bar.grid(row=0, column=0, columnspan=3, sticky="ew", padx=gut, pady=theme.px(9))
@@ -43,7 +43,7 @@ class Frame(ttk.Frame):
         self.notice.grid_remove()
         self.readings = ReadingsPanel(self, theme, on_edit=calls["edit"], on_focus=calls["lit"])
         self.readings.grid(row=2, column=0, sticky="nsew", padx=(gut, 0))
-        self.middle = Middle(self, theme, calls, window.face)
+        self.middle = Middle(self, theme, {**calls, "face": self._turned}, window.face)
         self.middle.grid(row=2, column=1, sticky="nsew", padx=(0, gut))
         self.status = Strip(self.middle.body, theme, style="Inner.TFrame")
         self.status.grid(row=2, column=0, sticky="ew", pady=(theme.px(8), 0))
@@ -127,6 +127,10 @@ class Frame(ttk.Frame):
         if self.answer is not None:
             self._stage("answer", lambda: self._show_answer(window))
             self._stage("charts", lambda: self._show_charts(window))
+
+    def _turned(self, face: str) -> None:
+        self._calls["face"](face)
+        self._show_status(self._window)  # what it points at may be in sight now
 
     def show_bar(self, window: Window) -> None:
         """Show the bar alone, as after each key. window: theirs."""
@@ -296,14 +300,18 @@ def _first_fault(window: Window) -> Fault | None:
 def _wished(window: Window) -> tuple[str, str, Answers]:
     """What is missing that no card at the left would show."""
     middle, inputs = window.panels.middle, window.inputs
-    if any(fault.place[:1] == ("limits",) for fault in inputs.faults) and middle.face != SETUP:
-        words = "The limits are still to come: they stand in the maker's manual for this unit."
+    limits = any(fault.place[:1] == ("limits",) for fault in inputs.faults)
+    pinion = next((f.place for f in inputs.faults if f.place[:1] == ("pinion",)), ())
+    if (limits or pinion) and middle.face != SETUP:
+        words = f"The set-up asks about the pinion{', and for limits' if limits else ''}."
+        if not pinion:
+            words = "The limits are still to come: they stand in the maker's manual for this unit."
         if not (inputs.sheet and inputs.sheet.rows):
             words += " Then say what is in your drawer."
-        return words, "warn", (("Set-up", lambda: window.go_to(("limits",))),)
+        return words, "warn", (("Set-up", lambda: window.go_to(pinion or ("limits",))),)
     if not (inputs.sheet and inputs.sheet.rows) and middle.face != DRAWER:
         words = "No shims yet: say what is in your drawer."
-        if any(fault.place[:1] == ("limits",) for fault in inputs.faults):
+        if limits:
             words = "Besides these limits, say what is in your drawer: no shims yet."
         return words, "warn", (("Drawer", lambda: middle.focus_drawer(None)),)
     return "", "good", ()

@@ -21,6 +21,7 @@ from solver.job_file import read_job
 from solver.trouble import Fault, Place, Trouble
 
 _SETTLES = "nothing that settles the "
+_UNREAD = "no reading of "
 DRAWER_MISSING = "the shims in the drawer"
 
 
@@ -127,7 +128,7 @@ def _read_drawer(document: Document) -> tuple[Drawer | None, tuple[Fault, ...]]:
 
 def _is_wish(fault: Fault) -> bool:
     """Whether a fault only says that something has still to be filled in."""
-    return fault.found == NOTHING or fault.found.startswith(_SETTLES)
+    return fault.found == NOTHING or fault.found.startswith((_SETTLES, _UNREAD))
 
 
 def _missing(
@@ -142,8 +143,10 @@ def _name_of(table: edits.Table, fault: Fault, words: str) -> str:
     place = fault.place
     if place[:1] == ("readings",):
         of: Any = edits.value_at(table, (*place[:2], "of"))
-        name = of if isinstance(of, str) else fault.found.removeprefix(_SETTLES)
-        return trade_name(name, words)
+        said = fault.found.removeprefix(_SETTLES).removeprefix(_UNREAD)
+        return trade_name(of if isinstance(of, str) else said, words)
+    if place[:1] == ("pinion",):
+        return "what the set-up asks of the pinion"
     if place[:1] == ("limits",):
         result = str(place[1]).replace("_", " ") if len(place) > 1 else ""
         if place[-1] == "counted":
@@ -161,6 +164,6 @@ def _state(table: edits.Table, red: bool, missing: bool) -> str:
         for reading in edits.readings_of(table)
         for key in edits.FOUND
     )
-    if not any(found):
+    if missing and not any(found):  # an old build carried over needs no reading
         return "empty"
     return "half-filled" if missing else "ready"

@@ -10,7 +10,14 @@ from desktop.form_kinds import LEAVES
 from desktop.form_parts import Field
 from desktop.reading_faults import sort_faults
 from desktop.reading_fields import ON_TOOTH, CardFields
-from desktop.reading_words import CIRCUMSTANCES, kind_of_tool, usual_way, way_in, where_words
+from desktop.reading_words import (
+    CIRCUMSTANCES,
+    LOADED,
+    kind_of_tool,
+    usual_way,
+    way_in,
+    where_words,
+)
 from solver.job import DIRECTIONS
 from solver.report_words import UNIT_SHOWN
 from solver.trouble import Fault, Place
@@ -103,6 +110,9 @@ class ReadingCard(CardFields):
             many = reading.get("leaves", 1)
             counts = [(str(n), f"{n} {'leaf' if n == 1 else 'leaves'}") for n in _counts(many)]
             leaves.offer(counts, str(many))
+        loaded = self.fields.get(self.place_at("loaded"))
+        if isinstance(loaded, Choice):
+            loaded.offer(LOADED, "loaded" if reading.get("loaded") is True else "")
         if reading.get("of") == "backlash":
             arrow = "▴" if self.where_open else "▾"
             self.where.configure(text=f"{where_words(reading)} {arrow}")

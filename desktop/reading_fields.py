@@ -16,18 +16,19 @@ from desktop.reading_words import (
     CIRCUMSTANCES,
     FITTED_WHY,
     LEAVES_WHY,
+    LOADED_WHY,
     TURNED,
     WAY_WHYS,
-    WAY_WORDS,
     WHERE_WHY,
     hint_of,
     title_of,
     way_words,
+    ways_of,
     why_of,
 )
 from desktop.theme import Theme
 from desktop.widgets import Badge, Card
-from solver.job import DIRECTIONS, FITTED_SEATS
+from solver.job import DIRECTIONS, FITTED_SEATS, LOADABLE, PINION_READABLE
 from solver.trouble import Place
 
 ON_TOOTH = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
@@ -98,8 +99,9 @@ class CardFields(Card):
             if self.way == "around":
                 self.polar = Polar(self.inside, theme)
                 self.polar.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(6), 0))
-            for seat in FITTED_SEATS.get(of, ()):
-                self._build_seat(seat)
+            seats = FITTED_SEATS.get(of, ())
+            for seat in seats:
+                self._build_seat(seat, seats)
             self._build_chips(of, feelers)
             if of == "backlash" and self.where_open:
                 self._build_where()
@@ -167,13 +169,13 @@ class CardFields(Card):
             tip_on(field.entry if isinstance(field, Field) else field, self._theme, why)
             self._line(place)
 
-    def _build_seat(self, seat: str) -> None:
-        """A field for what was fitted in a seat."""
+    def _build_seat(self, seat: str, seats: tuple[str, ...]) -> None:
+        """A field for what was fitted in a seat, in line with those of the others."""
         theme = self._theme
         row = ttk.Frame(self.inside, style="Inner.TFrame")
         row.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
         row.columnconfigure(1, weight=1)
-        widest = max(theme.wide("caption", name) for name in ("wheel side", "plain side"))
+        widest = max(theme.wide("caption", name) for name in (*seats, "wheel side", "plain side"))
         label = ttk.Label(row, text=seat, style="Hint.TLabel", foreground=theme.side(seat))
         label.grid(row=0, column=0, sticky="w")
         row.columnconfigure(0, minsize=widest + theme.px(6))
@@ -191,12 +193,13 @@ class CardFields(Card):
         row.columnconfigure(0, weight=1)
         chips = Flow(row, theme)
         chips.grid(row=0, column=0, sticky="ew")
-        self.ways = Choice(chips, theme, self._taken_as)
-        offered = (way for way in WAY_WORDS if way != "around" or of == "backlash")
-        ways = [(way, way_words(way, of)) for way in offered]
-        short = "goes / stops" if self.way == "goes" else ""
-        self.ways.offer(ways, self.way, short)
-        tip_on(self.ways, theme, WAY_WHYS[self.way])
+        ways = [(way, way_words(way, of)) for way in ways_of(of, self.way)]
+        self.ways = None
+        if len(ways) > 1:
+            self.ways = Choice(chips, theme, self._taken_as)
+            short = "goes / stops" if self.way == "goes" else ""
+            self.ways.offer(ways, self.way, short)
+            tip_on(self.ways, theme, WAY_WHYS[self.way])
         self.tools = Choice(chips, theme, self._with_tool, place=self.place_at("tool"))
         self.fields[self.tools.place_of] = self.tools
         self._line(self.tools.place_of)
@@ -206,6 +209,11 @@ class CardFields(Card):
             self.fields[place] = self.leaves
             tip_on(self.leaves, theme, LEAVES_WHY)
             self._line(place)
+        if of in LOADABLE:
+            place = self.place_at("loaded")
+            self.fields[place] = Choice(chips, theme, self._with_load, place=place)
+            tip_on(self.fields[place], theme, LOADED_WHY)
+            self._line(place)
         if of == "backlash":
             self.where = ttk.Button(
                 chips, style="Chip.TButton", command=lambda: self.open_where(not self.where_open)
@@ -214,12 +222,10 @@ class CardFields(Card):
             tip_on(self.where, theme, WHERE_WHY)
         self.more = Choice(row, theme, self._do, marks=False)
         self.more.grid(row=0, column=1, sticky="ne", padx=(theme.px(5), 0))
-        self.more.offer(
-            (
-                ("repeat", "Repeat it"), ("around", "It was warm, or read at one tooth"),
-                ("off", "Leave it out"), ("remove", "Remove it"),
-            ), word="⋯",
-        )  # fmt: skip
+        deeds = [("repeat", "Repeat it"), ("off", "Leave it out"), ("remove", "Remove it")]
+        if of not in PINION_READABLE:
+            deeds.insert(1, ("around", "It was warm, or read at one tooth"))
+        self.more.offer(deeds, word="⋯")
 
     def _build_where(self) -> None:
         """Where and how a backlash is read."""
@@ -324,6 +330,10 @@ class CardFields(Card):
     def _with_tool(self, name: str) -> None:
         self.own_within = "within" in self.reading
         self._tell(edits.set_at(self.place_at("tool"), name or None), self.place_at("tool"))
+
+    def _with_load(self, loaded: str) -> None:
+        place = self.place_at("loaded")
+        self._tell(edits.set_at(place, True if loaded else None), place)
 
     def _with_leaves(self, many: str) -> None:
         value = int(many) if many.isdigit() and many != "1" else None

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from desktop.edits import FOUND, value_at
-from solver.job import DIRECTIONS, READABLE
+from desktop.form_chips import GROUP
+from desktop.pinion_edits import about_carrier
+from solver.job import CARRIER_READABLE, DIRECTIONS, PINION_READABLE
 from solver.report_words import TRADE_WORDS
 
 HINTS = {  # one line at the usual type size
@@ -17,6 +19,11 @@ HINTS = {  # one line at the usual type size
     "end float": "Both sides shimmed: push, pull, read",
     "backlash": "Hold the pinion; read at several teeth",
     "far gap in mesh": "In tight mesh: gap on the plain side",
+    "axis to seat": "Wheel's axis to head bearing's seat",
+    "head height": "Bearing's back to shoulder or nose",
+    "old head height": "Old bearing, measured the same way",
+    "mounting distance": "Axis to shoulder or nose, shims in",
+    "pinion end float": "Trial shims in: push, pull, read",
 }
 _WHYS = {
     "total clearance": "All the free play of the carrier along its axis with no shims fitted. "
@@ -36,6 +43,19 @@ _WHYS = {
     "lever-type indicator reads high.",
     "far gap in mesh": "The gap on the plain side while the {wheel} is held in tight mesh. With "
     "the mesh gap it must add up to the total clearance, so it checks the two.",
+    "axis to seat": "From the {wheel}'s axis to the seat of the pinion's head bearing in the "
+    "bare housing, no shims in. With the head height it gives the depth that shims have to fill.",
+    "head height": "From the back of the head bearing, where it meets seat or shims, to the face "
+    "that the mounting distance is measured to: shoulder or nose, as the set-up says. Turn the "
+    "bearing as you press it home, and say below whether it was under preload.",
+    "old head height": "The same height with the old bearing. Take both with one tool: only their "
+    "difference counts, so what that tool is off by falls out.",
+    "mounting distance": "From the {wheel}'s axis to the pinion's shoulder or nose, as a depth "
+    "gauge shows it, with a stack in at the head. Say below which, and whether the bearings were "
+    "under preload.",
+    "pinion end float": "How far the pinion moves along its axis, its nut tight on a solid spacer. "
+    "Fit a trial stack that surely leaves {float}: where none can be felt, nobody knows how much "
+    "is missing.",
 }
 WAY_WORDS = {
     "goes": "leaf goes / stops",
@@ -66,6 +86,12 @@ CIRCUMSTANCES = {  # of a reading, each with its label and why
         "brought to the mean.",
     ),
 }
+LOADED = (("", "no preload"), ("loaded", "bearings loaded"))
+LOADED_WHY = (
+    "Under preload the bearings give, and the pinion moves out by a few hundredths of a "
+    "millimetre at most. Read with the bearings just snug, that is added by what the set-up says "
+    "it is."
+)
 TURNED = ("mesh gap", "travel to mesh", "far gap in mesh", "backlash")  # read at one spot
 _CALLED = {  # parts of names, as the reader of the job goes by
     "feeler": "feelers",
@@ -93,7 +119,7 @@ WHERE_WHY = (
 
 def title_of(of: str, words: str) -> str:
     """Name a reading as the trade does. of: as in the files; words: 'UK' or 'US'. Returns text."""
-    text = TRADE_WORDS[words].end_float if of == "end float" else of
+    text = of.replace("end float", TRADE_WORDS[words].end_float)
     return text[:1].upper() + text[1:]
 
 
@@ -106,7 +132,9 @@ def why_of(of: str, words: str) -> str:
     """Say why a reading is taken and what can go wrong. of; words: 'UK' or 'US'. Returns text."""
     trade = TRADE_WORDS[words]
     said = trade.end_float[:1].upper() + trade.end_float[1:]
-    return _WHYS.get(of, "").format(wheel=trade.crown_wheel, dial=trade.dial, Float=said)
+    return _WHYS.get(of, "").format(
+        wheel=trade.crown_wheel, dial=trade.dial, Float=said, float=trade.end_float
+    )
 
 
 def way_words(way: str, of: str) -> str:
@@ -114,9 +142,62 @@ def way_words(way: str, of: str) -> str:
     return "jammed, no gap" if way == "at_most" and of in JAMMED else WAY_WORDS[way]
 
 
-def choices_to_add(words: str) -> tuple[tuple[str, str], ...]:
-    """List what can be read. words: 'UK' or 'US'. Returns (name in files, text) pairs."""
-    return tuple((of, title_of(of, words)) for of in READABLE)
+def ways_of(of: str, way: str) -> tuple[str, ...]:
+    """List the ways that a reading can be taken in. of: what is read; way: in use, always listed.
+
+    Returns keys of WAY_WORDS: a height over a bearing lies between no leaves.
+    """
+    if of in ("axis to seat", "head height", "old head height"):
+        known: tuple[str, ...] = ("values",)
+    elif of in PINION_READABLE:
+        known = ("goes", "values") if of == "mounting distance" else ("values", "at_most")
+    else:
+        known = tuple(one for one in WAY_WORDS if one != "around" or of == "backlash")
+    return tuple(one for one in WAY_WORDS if one in known or one == way)
+
+
+def choices_to_add(
+    words: str, table: Mapping[str, Any] | None = None
+) -> tuple[tuple[str, str], ...]:
+    """List what can be read: what the job is about first, the carrier's and the pinion's apart.
+
+    words: 'UK' or 'US'; table: the job's, without one everything is listed. Returns (name in
+    files, text) pairs.
+    """
+    if table is None:
+        told, alone, bearing, spacer = False, False, "measured", "solid"
+    else:
+        told, alone = "pinion" in table, not about_carrier(table)
+        bearing = value_at(table, ("pinion", "carried", "bearing"))
+        spacer = value_at(table, ("pinion", "spacer"))
+    unfit = {
+        "old head height": bearing != "measured",
+        "pinion end float": told and spacer == "crush",
+    }
+    groups = [
+        ("Carrier", CARRIER_READABLE),
+        ("Pinion", tuple(of for of in PINION_READABLE if not unfit.get(of))),
+    ]
+    first, then = reversed(groups) if alone else groups
+    listed = [(of, title_of(of, words)) for of in first[1]]
+    return (*listed, (GROUP, then[0]), *((of, title_of(of, words)) for of in then[1]))
+
+
+def usual_tool(of: str, table: Mapping[str, Any]) -> str | None:
+    """Choose the tool that a reading is usually taken with. of: what is read; table: the job's.
+
+    Returns: the name of one of the job's tools, None where it has none.
+    """
+    tools = table.get("tools", {})
+    names = [str(name) for name in tools] if isinstance(tools, dict) else []
+    if of in ("axis to seat", "mounting distance"):
+        deep = next((name for name in names if "depth" in name.lower()), None)
+        if deep is not None:
+            return deep
+    dial = ("backlash", "end float", "travel to mesh", "pinion end float")
+    kind = "dial" if of in dial else "micrometer" if of in PINION_READABLE else "feelers"
+    found = next((name for name in names if kind_of_tool(name, table) == kind), None)
+    return found or (names[0] if names else None)
 
 
 def where_words(reading: Mapping[str, Any]) -> str:
@@ -147,4 +228,5 @@ def usual_way(reading: Mapping[str, Any], table: Mapping[str, Any]) -> str:
     reading: its table; table: the job's. Returns a key of WAY_WORDS.
     """
     feelers = kind_of_tool(reading.get("tool"), table) == "feelers"
-    return "goes" if feelers and reading.get("of") != "backlash" else "values"
+    between = reading.get("of") in (*CARRIER_READABLE, "mounting distance")
+    return "goes" if feelers and between and reading.get("of") != "backlash" else "values"

@@ -10,14 +10,19 @@ from desktop import edits
 from desktop.column import ScrollColumn
 from desktop.form_chips import Choice, prepare_chips, stop_at_fields, tip_on
 from desktop.form_parts import Told
+from desktop.pinion_edits import begin_alone, begin_pinion, can_be_alone
+from desktop.pinion_words import ALONE, ALONE_WHY
 from desktop.reading_card import ReadingCard
-from desktop.reading_words import choices_to_add, kind_of_tool
+from desktop.reading_words import choices_to_add, usual_tool
 from desktop.theme import Theme
+from desktop.widgets import quiet_button
+from solver.job import PINION_READABLE
 from solver.trouble import Fault, Place
 
 ADD_WHY = (
     "Two readings settle an axle: its total clearance and the mesh gap, or others in their place. "
-    "Every reading more checks the rest, and a trial fit's backlash is worth most."
+    "Every reading more checks the rest, and a trial fit's backlash is worth most. A pinion wants "
+    "its mounting distance, or axis to seat and head height."
 )
 
 
@@ -56,6 +61,8 @@ class ReadingsPanel(ttk.Frame):
             self.column.body, theme, self._add, style="Bg.Quiet.TMenubutton", marks=False
         )
         tip_on(self.add, theme, ADD_WHY)
+        self.alone = quiet_button(self.column.body, ALONE, self._begin_alone, ground="Bg.")
+        tip_on(self.alone, theme, ALONE_WHY)
 
     @property
     def wide(self) -> int:
@@ -77,8 +84,13 @@ class ReadingsPanel(ttk.Frame):
             card.show(number, table, faults, unit=unit, words=words)
             card.grid(row=number, column=0, sticky="ew", pady=(0, self._theme.space("between")))
         self._shown = readings
-        self.add.offer(choices_to_add(words), word="Add a reading")
+        self.add.offer(choices_to_add(words, table), word="Add a reading")
         self.add.grid(row=len(self.cards) + 1, column=0, sticky="w")
+        if "pinion" not in table and can_be_alone(table):
+            below = (self._theme.px(6), 0)
+            self.alone.grid(row=len(self.cards) + 2, column=0, sticky="w", pady=below)
+        else:
+            self.alone.grid_remove()
         if readings:
             self._empty.grid_remove()
         else:
@@ -123,6 +135,7 @@ class ReadingsPanel(ttk.Frame):
             card.lift()  # Tab follows the order of stacking
         if more:
             self.add.lift()
+            self.alone.lift()
 
     def _focused(self, card: ReadingCard, on: bool) -> None:
         now = self.cards.index(card) if on and card in self.cards else None
@@ -147,14 +160,16 @@ class ReadingsPanel(ttk.Frame):
 
     def _add(self, of: str) -> None:
         table = self._last[0] if self._last else {}
-        kind = "dial" if of in ("backlash", "end float", "travel to mesh") else "feelers"
-        tools = table.get("tools", {})
-        names = [str(name) for name in tools] if isinstance(tools, dict) else []
-        tool = next((name for name in names if kind_of_tool(name, table) == kind), None)
-        tool = tool or (names[0] if names else None)
         place = ("readings", len(self.cards))
         self._wants = place
-        self._on_edit(edits.add_reading(of, tool), place, False)
+        edit = edits.add_reading(of, usual_tool(of, table))
+        if of in PINION_READABLE:  # read of a job that tells of its pinion
+            edit = edits.together(begin_pinion(), edit)
+        self._on_edit(edit, place, False)
         if self._wants is not None and len(self.cards) > place[1]:
             self._wants = None
             self.focus_place(place)
+
+    def _begin_alone(self) -> None:
+        self._wants = ("readings", 0)
+        self._on_edit(begin_alone(), ("pinion",), False)

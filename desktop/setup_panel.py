@@ -8,9 +8,17 @@ from tkinter import ttk
 from desktop import edits
 from desktop import setup_words as say
 from desktop.form_chips import prepare_chips, stop_at_fields
-from desktop.form_parts import Field, Told
+from desktop.form_parts import Field, Pick, Told
+from desktop.pinion_edits import PINION
 from desktop.setup_edits import hold_to
 from desktop.setup_form import Form
+from desktop.setup_pinion import (
+    PinionPart,
+    build_pinion,
+    pinion_shape,
+    scope_of,
+    show_pinion,
+)
 from desktop.setup_sections import (
     build_job,
     build_layout,
@@ -42,6 +50,8 @@ class SetupPanel(ttk.Frame):
         self.rowconfigure(0, weight=1)
         self._built: tuple[object, ...] = ()
         self._pinch = ""
+        self._pinion = PinionPart()
+        self._wants: Place = ()  # where the keyboard goes once that is built
         self._last: tuple[edits.Table, tuple[Fault, ...], tuple[str, ...], str, str] | None = None
         self.assumed: list[str] = []
 
@@ -63,14 +73,15 @@ class SetupPanel(ttk.Frame):
         self._pinch = pinch_kind(table) or self._pinch or "pinch"
         tools = table.get("tools", {})
         tools = tools if isinstance(tools, dict) else {}
-        needs = (words, tuple(tools), self._pinch, unit)
+        needs = (words, tuple(tools), self._pinch, unit, pinion_shape(table), _spoken(table))
         if needs != self._built:
             self._built = needs
             self._build(table, tuple(map(str, tools)), unit, words)
         self.form.show_values(table, unit)
-        show_limits(self.form, table, self._pinch)
+        show_limits(self.form, table)
         show_warmth(self.form, table)
         show_tools(self.form, table, unit, words)
+        show_pinion(self.form, self._pinion, table, unit=unit, words=words)
         self.form.show_faults(faults)
         self.assumed = list(assumed)
         text = "\n".join(f"·  {one}" for one in assumed) or (
@@ -80,6 +91,10 @@ class SetupPanel(ttk.Frame):
         self.form.settle()
         self.form.column.catch_wheel()
         stop_at_fields(self.form.column.body)
+        offered = self._wants == PINION and self._pinion.begin is not None
+        if self._wants in self.form.fields or offered:
+            wanted, self._wants = self._wants, ()
+            self.focus_place(wanted)
 
     def focus_place(self, place: Place) -> None:
         """Put the keyboard on the field of a place, in sight. place: into the job."""
@@ -93,17 +108,25 @@ class SetupPanel(ttk.Frame):
             field.take_focus()
             self.update_idletasks()
             self.form.column.see(field)
+        elif place[:1] == PINION and self._pinion.begin is not None:
+            self._pinion.begin.focus_set()
+            self.update_idletasks()
+            self.form.column.see(self._pinion.begin)
 
     def _build(self, table: edits.Table, tools: tuple[str, ...], unit: str, words: str) -> None:
         held = self._held()
         form = self.form
         form.destroy_all()
         build_job(form)
-        build_limits(form, self._pinch, self._swap, unit=unit, words=words)
-        build_seats(form)
-        build_mesh(form, table, unit)
+        scope = scope_of(table)
+        build_limits(form, self._pinch, self._swap, scope, unit=unit, words=words)
+        build_seats(form, scope)
+        self._pinion = build_pinion(form, table, self._begun, unit=unit, words=words)
+        if scope.carrier or "mesh" in table:
+            build_mesh(form, table, unit)
         build_tools(form, tools, unit=unit, words=words)
-        build_warmth(form, unit)
+        if scope.carrier or "warmth" in table:
+            build_warmth(form, unit)
         build_layout(form)
         form.section("Assumed", "What stands in for what the job does not say, said as such.")
         self.assumed_line = form.note("")
@@ -112,6 +135,11 @@ class SetupPanel(ttk.Frame):
             field.take_focus()
             if isinstance(field, Field):
                 field.entry.icursor(held[1])
+
+    def _begun(self, edit: edits.Edit, place: Place) -> None:
+        """Take an edit after which the section is another, the keyboard on a place of it."""
+        self._wants = place
+        self._told(edit, place, False)
 
     def _swap(self, to: str) -> None:
         self._pinch = to
@@ -131,4 +159,13 @@ class SetupPanel(ttk.Frame):
         for place, field in self.form.fields.items():
             if isinstance(field, Field) and field.entry == focus:
                 return place, field.entry.index("insert")
+            if isinstance(field, Pick) and focus in field.buttons.values():
+                return place, 0
         return None
+
+
+def _spoken(table: edits.Table) -> tuple[bool, ...]:
+    """Whether a job about the pinion alone says something that is the carrier's."""
+    if scope_of(table).carrier:
+        return ()
+    return "mesh" in table, "warmth" in table

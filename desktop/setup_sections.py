@@ -6,14 +6,16 @@ from collections.abc import Callable
 from functools import partial
 from tkinter import ttk
 
+from desktop import pinion_words
 from desktop import setup_words as say
 from desktop.edits import Table, remove_at, value_at
 from desktop.form_chips import Choice, tip_on
 from desktop.form_kinds import CHANCE, NUMBER, WORDS
 from desktop.setup_edits import own_limit, set_of_seat, set_pruned, set_teeth
 from desktop.setup_form import Form
+from desktop.setup_pinion import Scope
 from desktop.widgets import Segments
-from solver.job import DIRECTIONS, PLAIN_SIDE, WHEEL_SIDE
+from solver.job import CARRIER_SEATS, DIRECTIONS, PINION_HEAD, PINION_SPACER
 from solver.metals import EXPANSIONS
 from solver.report_words import TRADE_WORDS, UNIT_SHOWN
 from solver.units import UNITS
@@ -49,12 +51,24 @@ def pinch_kind(table: Table) -> str:
 
 
 def build_limits(
-    form: Form, pinch: str, swap: Callable[[str], object], *, unit: str, words: str
+    form: Form, pinch: str, swap: Callable[[str], object], scope: Scope, *, unit: str, words: str
 ) -> None:
-    """Build the limits. form; pinch: 'pinch' or 'end_float'; swap: called with the other when it
-    is chosen; unit: shown; words: UK or US."""
-    trade = TRADE_WORDS[words]
+    """Build the limits of what the job is about. form; pinch: 'pinch' or 'end_float'; swap: called
+    with the other when it is chosen; scope: what it is about; unit: shown; words: UK or US."""
     form.section("Limits", say.LIMITS_NOTE, ("limits",))
+    if scope.carrier:
+        _build_carrier_limits(form, pinch, swap, unit, words)
+    loose = f"pinion {TRADE_WORDS[words].end_float}".capitalize()
+    for key, label in (("depth", "Pinion depth"), ("pinion_end_float", loose)):
+        if scope.pinion if key == "depth" else scope.solid:
+            _window(form, key, label, unit, pinion_words.SIGNS[key], pinion_words.PINION_WHYS[key])
+
+
+def _build_carrier_limits(
+    form: Form, pinch: str, swap: Callable[[str], object], unit: str, words: str
+) -> None:
+    """Backlash and pinch."""
+    trade = TRADE_WORDS[words]
     _window(form, "backlash", "Backlash", unit)
     row = form.named("Stated", why=say.SPOT_WHY)
     for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON))):
@@ -91,13 +105,13 @@ def build_limits(
         form.line(("limits", "pinch", "counted"))
 
 
-def _window(form: Form, key: str, label: str, unit: str) -> None:
-    """A low and a high, and the EXAMPLE mark with its way out."""
-    row = form.named(label)
+def _window(form: Form, key: str, label: str, unit: str, signs: str = "", why: str = "") -> None:
+    """A low and a high, what their signs mean, and the EXAMPLE mark with its way out."""
+    row = form.named(label, why=why)
     places = [("limits", key, end) for end in ("low", "high")]
     for place in places:
-        form.field(row, place, label=place[-1], width=7, font="value")
-    form.after(row, UNIT_SHOWN[unit])
+        form.field(row, place, label=place[-1], width=7, font="value", why=why)
+    form.after(row, f"{UNIT_SHOWN[unit]}, {signs}" if signs else UNIT_SHOWN[unit])
     form.line(*places, ("limits", key))
     mark = form.named("")
     badge = ttk.Frame(mark, style="WarnCard.TFrame")
@@ -117,30 +131,30 @@ def _window(form: Form, key: str, label: str, unit: str) -> None:
 def show_warmth(form: Form, table: Table) -> None:
     """Show what the fields of the metals do not. form; table: the job's."""
     for key in ("housing", "carrier"):
-        chip, value = form.fields[("warmth", key)], value_at(table, ("warmth", key), "")
+        chip, value = form.fields.get(("warmth", key)), value_at(table, ("warmth", key), "")
         if isinstance(chip, Choice):
             known = str(value) in EXPANSIONS or value == ""
             chip.offer(METALS, str(value) if known else "", "" if known else f"{value} per K, 1e-6")
 
 
-def show_limits(form: Form, table: Table, pinch: str) -> None:
-    """Show what the fields of the limits do not. form; table: the job's; pinch: key in use."""
-    for key in ("backlash", pinch):
-        mark = form.marks[key]
+def show_limits(form: Form, table: Table) -> None:
+    """Show what the fields of the limits do not. form; table: the job's."""
+    for key, mark in form.marks.items():
         if value_at(table, ("limits", key, "example")) is True:
             mark.grid()
         else:
             mark.grid_remove()
     for key, choices in (("read", [(d, d) for d in DIRECTIONS]), ("on", list(ON))):
-        chip = form.fields[("limits", "backlash", key)]
+        chip = form.fields.get(("limits", "backlash", key))
         if isinstance(chip, Choice):
             chip.offer(choices, str(value_at(table, chip.place_of, choices[0][0])))
 
 
-def build_seats(form: Form) -> None:
-    """Build both seats. form: to build into."""
-    form.section("Seats", say.SEATS_NOTE, ("seats",))
-    for seat in (WHEEL_SIDE, PLAIN_SIDE):
+def build_seats(form: Form, scope: Scope) -> None:
+    """Build the seats. form: to build into; scope: what the job is about."""
+    note = say.SEATS_NOTE if scope.carrier else say.PINION_SEATS_NOTE
+    form.section("Seats", note, ("seats",))
+    for seat in CARRIER_SEATS if scope.carrier else ():
         row = form.named(seat.capitalize(), form.theme.side(seat), say.UNDER_WHY)
         place = ("seats", seat, "under")
         form.pick(
@@ -153,6 +167,13 @@ def build_seats(form: Form) -> None:
                 edit=partial(set_of_seat, seat, key),
             )  # fmt: skip
         form.line(*(("seats", seat, key) for key in ("under", "least", "most")), ("seats", seat))
+    for seat, there in ((PINION_HEAD, scope.pinion), (PINION_SPACER, scope.solid)):
+        if there:
+            row = form.named(seat.capitalize(), form.theme.side(seat))
+            places = [("seats", seat, key) for key in ("least", "most")]
+            for place in places:
+                form.field(row, place, NUMBER, label=place[-1], width=3)
+            form.line(*places, ("seats", seat))
 
 
 def build_mesh(form: Form, table: Table, unit: str) -> None:

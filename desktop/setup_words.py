@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from desktop import pinion_words
 from solver.job_file import USUAL_CHANCE, USUAL_MOST
 from solver.job_mesh import SHARE_WITHIN, SHARE_WITHIN_COVER, USUAL_RATIO, USUAL_SHARE
 from solver.job_tools import KINDS, USUAL
@@ -42,6 +43,7 @@ COUNTED_WHY = (
     "two, so it has to be chosen: nothing stands in for it."
 )
 SEATS_NOTE = "Left empty: under the bearing, none to four shims."
+PINION_SEATS_NOTE = "Left empty: none to four shims."
 UNDER_WHY = (
     "Under a bearing more shim is more pinch; under a side cover or flange more shim is more "
     "clearance. Look at the axle: the wrong one turns the answer round. Threaded side nuts are "
@@ -95,6 +97,8 @@ def wish_words(fault: Fault) -> str:
     """Ask for what is missing, which is no slip. fault: that found nothing. Returns text."""
     if fault.place[-1:] == ("counted",):
         return "Still to choose: ask the manual, in total or each side"
+    if fault.place[:1] == ("pinion",):
+        return pinion_words.wish_words(fault)
     if fault.place[:1] == ("limits",):
         return "Still to come, from the maker's manual for this very unit"
     return f"Still to come: {fault.wanted}"

@@ -66,6 +66,26 @@ def crush_form(bench: Bench) -> None:
     form.rows.more_button.invoke()
 
 
+def pinion(bench: Bench) -> None:
+    """Look at what the set-up says of the pinion."""
+    bench.frame.middle.focus_place(("pinion", "stack_sits"))
+
+
+def pinion_begun(bench: Bench) -> None:
+    """Begin a new job about the pinion alone, and turn to what it asks."""
+    bench.press("Control-n")
+    bench.settle()
+    bench.frame.readings.alone.invoke()
+    bench.settle()
+    pinion(bench)
+
+
+def pinion_both(bench: Bench) -> None:
+    """Let the example be about its pinion too."""
+    bench.frame.middle.focus_place(("pinion",))
+    bench.frame.middle.setup._pinion.begin.invoke()
+
+
 def pattern(bench: Bench) -> None:
     """Turn to the contact pattern."""
     bench.window.stages.turn_to(PATTERN)
@@ -90,10 +110,21 @@ STATES: dict[str, State] = {
     "empty": ((), lambda bench: bench.press("Control-n")),
     **{state: ((), crush) for state in JOBS},
     "crush-form": ((), crush_form),
+    "pinion": ((), nothing),
+    "pinion-set-up": ((), pinion),
+    "pinion-carried": ((), pinion),
+    "pinion-begun": ((), pinion_begun),
+    "pinion-both": ((), pinion_both),
     "pattern": ((), pattern),
     "pattern-none": ((), pattern),
 }
-SHIPPED = {"crush-form": "crush_spacer.toml", "pattern": "contact_pattern.toml"}  # of stock_lists
+SHIPPED = {  # of stock_lists
+    "crush-form": "crush_spacer.toml",
+    "pattern": "contact_pattern.toml",
+    "pinion": "pinion_solid.toml",
+    "pinion-set-up": "pinion_solid.toml",
+    "pinion-carried": "pinion_crush.toml",
+}
 README = (("window", "met", "light", False), ("window-dark", "met", "dark", False))
 README += (("drawer", "drawer", "light", False), ("set-up", "set-up", "light", False))
 
@@ -104,6 +135,8 @@ def job_of(state: str, folder: Path) -> Path:
     text = JOBS.get(state) or job.read_text("utf-8")
     if state in SHIPPED:
         text = (files("stock_lists") / SHIPPED[state]).read_text("utf-8")
+        drawer = (files("stock_lists") / "pinion_drawer.csv").read_bytes()
+        (folder / "pinion_drawer.csv").write_bytes(drawer)
     for old, new in STATES[state][0]:
         assert old in text
         text = text.replace(old, new)
