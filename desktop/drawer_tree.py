@@ -21,6 +21,16 @@ _HEADINGS = {
     "tool": "Measured with",
     "fits": "Fits",
     "note": "Note",
+    # lists of what can be bought and cut
+    "seller": "Seller",
+    "pack": "Pack",
+    "price": "Price",
+    "delivery": "Delivery",
+    "days": "Days",
+    "lift": "Lift",
+    "price_per_piece": "Price a piece",
+    "minutes": "Minutes",
+    "left": "Left",
 }
 _SAMPLES = {  # the widest text that a column usually holds
     "id": "M0.05–12",
@@ -31,8 +41,18 @@ _SAMPLES = {  # the widest text that a column usually holds
     "tool": "micrometer",
     "fits": "pinion spacer",
     "note": "nominal, not measured",
+    "seller": "Northern Shim",
+    "pack": "tin of twelve",
+    "price": "1000.00",
+    "delivery": "100.00",
+    "days": "100",
+    "lift": "0.0150",
+    "price_per_piece": "100.00",
+    "minutes": "100",
+    "left": "100",
 }
-NUMBERS = ("thickness", "count", "within")
+NUMBERS = ("thickness", "count", "within", "price", "delivery", "days", "lift", "price_per_piece")
+NUMBERS += ("minutes", "left")
 _OTHER_SAMPLE = "some words"
 _ARROWS = {False: " ▲", True: " ▼"}
 IN_USE = "●"

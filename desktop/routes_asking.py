@@ -16,6 +16,7 @@ from desktop.document import Document
 from desktop.edits import Table, alike
 from desktop.reading_faults import NOTHING
 from desktop.routes_files import LISTS, PriceList, merged
+from desktop.routes_words import missing_cost
 from desktop.timers import Timers
 from desktop.worker import Halt, Worker
 from solver.job import Costs
@@ -65,10 +66,10 @@ class RoutesAsking:
         return (*own, *(fault for one in self.lists.values() for fault in one.red))
 
     @property
-    def wishes(self) -> tuple[Fault, ...]:
-        """What is merely still to be filled in."""
-        own = (fault for fault in self.faults if fault.found == NOTHING)
-        return (*own, *(fault for one in self.lists.values() for fault in one.wishes))
+    def wishes(self) -> tuple[str, ...]:
+        """What is merely still to be filled in, in words."""
+        own = (missing_cost(fault) for fault in self.faults if fault.found == NOTHING)
+        return (*own, *(name for one in self.lists.values() for name in one.wish_names))
 
     @property
     def offered(self) -> bool:

@@ -54,6 +54,19 @@ class PriceList:
         return tuple(fault for fault in self.faults if fault.found == NOTHING)
 
     @property
+    def wish_names(self) -> tuple[str, ...]:
+        """What is still to be filled in, by the row's own name where it has one."""
+        names = []
+        for fault in self.wishes:
+            match fault.place:
+                case ("rows", int(row), str(column)) if self.sheet is not None:
+                    own = self.sheet.cell(row, "id") or f"line {self.sheet.rows[row].line}"
+                    names.append(f"the {column.replace('_', ' ')} of {own}")
+                case _:
+                    names.append(f"{fault.wanted} in {fault.where}")
+        return tuple(names)
+
+    @property
     def rows(self) -> int:
         """How many rows there are."""
         return len(self.sheet.rows) if self.sheet is not None else 0

@@ -19,7 +19,6 @@ from desktop.routes_words import (
     LIST_NAMES,
     NONE_YET,
     fault_words,
-    missing_name,
     rows_words,
 )
 from desktop.theme import Theme
@@ -140,7 +139,7 @@ class ListCard(Card):
             more = f" (and {len(one.red) - 1} more)" if len(one.red) > 1 else ""
             self.fault.say(f"{one.red[0]}{more}")
         else:
-            names = [missing_name(fault) for fault in one.wishes]
+            names = one.wish_names
             self.fault.say(sentence(f"still to come: {names[0]}") if names else "", soft=True)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from tkinter import ttk
 
 from desktop import drawer_edits as edits
@@ -11,14 +11,15 @@ from desktop.drawer_grid import DrawerGrid
 from desktop.form_chips import Flow
 from desktop.form_parts import Line
 from desktop.routes_files import HEADERS, OFFERS, PriceList
-from desktop.routes_words import LIST_HINTS, NONE_YET, missing_name
+from desktop.routes_words import LIST_HINTS, NONE_YET
 from desktop.theme import Theme
 from desktop.widgets import quiet_button
 from solver.drawer_sheet import Sheet
-from solver.report_words import sentence
+from solver.report_words import listed, sentence
 from solver.trouble import Fault
 
 COPIED = {OFFERS: ("seller", "unit", "count"), "sheets": ("unit", "minutes", "price_per_piece")}
+MOST_WISHES = 3
 AT_ONCE = "Every change is in {} at once; Ctrl+Z takes it back. A spreadsheet may change it too."
 
 
@@ -40,7 +41,7 @@ class ListFace(ttk.Frame):
         self._theme, self.key, self._on_change = theme, key, on_change
         self._sheet: Sheet | None = None
         self._faults: tuple[Fault, ...] = ()
-        self._wishes: tuple[Fault, ...] = ()
+        self._wishes: tuple[str, ...] = ()
         bar = Flow(self, theme, 6)
         bar.grid(row=0, column=0, sticky="ew", pady=(0, theme.px(6)))
         self.buttons = {
@@ -66,7 +67,7 @@ class ListFace(ttk.Frame):
 
     def show(self, one: PriceList, used: Mapping[str, int]) -> None:
         """Show the list. one: it; used: pieces that the plan looked at takes, by id."""
-        self._faults, self._wishes = one.red, one.wishes
+        self._faults, self._wishes = one.red, one.wish_names
         if not edits.same_sheet(one.sheet, self._sheet):
             self.cells.cell.close()
         self._sheet = one.sheet
@@ -151,20 +152,15 @@ class ListFace(ttk.Frame):
 
     def _say(self) -> None:
         """Say the fault of the row in hand, or the first, and how many more there are."""
-        faults: Iterable[Fault] = self._faults or self._wishes
-        own = [fault for fault in faults if fault.place[:2] == ("rows", self.cells.row)]
-        fault = next(iter([*own, *faults]), None)
-        if fault is None:
-            self.fault.say("")
-        elif self._faults:
-            words = str(fault)
-            if self._sheet is not None:
-                words = words.removeprefix(f"{self._sheet.source}: ")
-                words = edits.with_id(words, fault, self._sheet)
-            more = len(self._faults) - 1
-            self.fault.say(words + (f"   (and {more} more)" if more else ""))
-        else:
-            words = missing_name(fault)
-            if self._sheet is not None:
-                words = words.replace(f"{self._sheet.source}: ", "")
-            self.fault.say(sentence(f"still to come: {words}"), soft=True)
+        if not self._faults:
+            wishes = listed(list(self._wishes[:MOST_WISHES]))
+            self.fault.say(sentence(f"still to come: {wishes}") if wishes else "", soft=True)
+            return
+        own = [fault for fault in self._faults if fault.place[:2] == ("rows", self.cells.row)]
+        fault = own[0] if own else self._faults[0]
+        words = str(fault)
+        if self._sheet is not None:
+            words = words.removeprefix(f"{self._sheet.source}: ")
+            words = edits.with_id(words, fault, self._sheet)
+        more = len(self._faults) - 1
+        self.fault.say(words + (f"   (and {more} more)" if more else ""))

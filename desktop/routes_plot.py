@@ -23,7 +23,6 @@ if TYPE_CHECKING:  # loaded with the first answer
 NEAR_PX = 22  # that a press may miss a mark by: fingers are thick and gloves thicker
 STEPS = (1.0, 2.0, 5.0, 10.0)  # between ticks, times a power of ten
 SAME = "the same in all"
-EMPTY = "Here what more money buys will be drawn: cost along, builds of a hundred up."
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +129,6 @@ class RoutesPlot(tk.Canvas):
         if wide < 120 or tall < 80:
             return
         if routes is None or not self.marks:
-            theme = self._theme
-            text = EMPTY if routes is None else "Nothing to draw: no plan fits."
-            self.create_text(
-                wide / 2, tall / 2, text=text, font=theme.font("body"), fill=theme.colours.soft,
-                width=wide * 0.8, justify="center",
-            )  # fmt: skip
             return
         self.axes = axes = self._laid(routes, (wide, tall))
         self._line = []
@@ -204,7 +197,9 @@ class RoutesPlot(tk.Canvas):
     def _write_ticks(self, xs: list[float], ys: list[float], axes: Axes, routes: Routes) -> None:
         theme, c = self._theme, self._theme.colours
         looks: dict[str, Any] = {"font": theme.font("caption"), "fill": c.soft}
-        self.create_text(theme.px(3), theme.px(2), text="builds of 100", anchor="nw", tags="title", **looks)
+        self.create_text(
+            theme.px(3), theme.px(2), text="builds of 100", anchor="nw", tags="title", **looks
+        )
         for chance in ys:
             y = axes.y(chance)
             text = f"{100 * chance:.0f}"

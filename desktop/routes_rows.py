@@ -8,6 +8,7 @@ from tkinter import ttk
 from typing import TYPE_CHECKING, Any
 
 from desktop.routes_words import (
+    WAY_HINTS,
     WAYS,
     bare_money,
     done_by,
@@ -93,7 +94,8 @@ class WayRow(Drawn):
         ink = self._fade(c.soft if same else c.accent if self._chosen else c.ink)
         mark = theme.px(20)
         middle = (pad + mark / 2 - theme.px(3), top + theme.tall("label") / 2)
-        self._draw_mark(route.kind, middle, ink)
+        fill = ink if self._chosen and not self._faint else self._ground
+        draw_mark(self, theme, route.kind, middle, ink, fill)
         self.create_text(
             pad + mark, top, text=WAYS[route.kind], font=theme.font("label"), fill=ink,
             anchor="nw", tags="name",
@@ -118,14 +120,6 @@ class WayRow(Drawn):
         longest = max(theme.wide("label", name) for name in WAYS.values())
         room = self._wide - mark - theme.px(26) - longest
         return text if theme.wide("label", text) <= room else text.split(" ")[0]
-
-    def _draw_mark(self, kind: str, middle: tuple[float, float], ink: str) -> None:
-        from desktop.routes_paint import MARK_PX, corners
-
-        half = MARK_PX * self._theme.zoom
-        flat = [value for spot in corners(kind, middle, half) for value in spot]
-        fill = ink if self._chosen and not self._faint else self._ground
-        self.create_polygon(*flat, fill=fill, outline=ink, width=self._theme.px(2))
 
     def _draw_bar(
         self, best: Point, routes: Routes, left: float, top: float, most_cents: int
@@ -184,6 +178,44 @@ def _amounts(best: Point, routes: Routes) -> tuple[int, int, int]:
     return parts.paid, parts.time, parts.risk
 
 
+class Promise(Drawn):
+    """A way before anything is known of it: what it would ask for."""
+
+    def __init__(self, parent: tk.Misc, theme: Theme, kind: str, wide: int) -> None:
+        """parent: on a card; theme: the look; kind: of the way; wide: room [px]."""
+        super().__init__(parent, theme, theme.colours.card)
+        pad, mark, top = theme.px(8), theme.px(20), theme.px(7)
+        soft = theme.colours.soft
+        middle = (pad + mark / 2 - theme.px(3), top + theme.tall("label") / 2)
+        draw_mark(self, theme, kind, middle, soft, theme.colours.card)
+        self.create_text(
+            pad + mark, top, text=WAYS[kind], font=theme.font("label"), fill=soft, anchor="nw"
+        )
+        item = self.create_text(
+            pad + mark, top + theme.tall("label") + theme.px(2), text=WAY_HINTS[kind], fill=soft,
+            font=theme.font("caption"), anchor="nw", width=wide - 2 * pad - mark,
+        )  # fmt: skip
+        self.configure(width=wide, height=int(self.bbox(item)[3]) + theme.px(6))
+
+
+def draw_mark(
+    canvas: tk.Canvas,
+    theme: Theme,
+    kind: str,
+    middle: tuple[float, float],
+    ink: str,
+    fill: str,
+) -> None:
+    """Draw the mark of a way, as the chart has it.
+
+    canvas; theme: the look; kind: of the way; middle: of the mark [px]; ink, fill: '#RRGGBB'.
+    """
+    from desktop.routes_paint import MARK_PX, corners  # here: it brings in Pillow
+
+    flat = [value for spot in corners(kind, middle, MARK_PX * theme.zoom) for value in spot]
+    canvas.create_polygon(*flat, fill=fill, outline=ink, width=theme.px(2))
+
+
 class WayRows(ttk.Frame):
     """All ways, the advised one marked; drawn anew from scratch at every `show`."""
 
@@ -192,6 +224,7 @@ class WayRows(ttk.Frame):
         super().__init__(parent, style="Inner.TFrame")
         self._theme, self._on_pick = theme, on_pick
         self.rows: list[WayRow] = []
+        self._ghosts: list[Promise] = []  # in their place before there is an answer
         self._shown: tuple[Any, ...] = ()
 
     def show(
@@ -208,7 +241,13 @@ class WayRows(ttk.Frame):
         for row in self.rows:
             row.destroy()
         self.rows = []
-        if routes is None or wide < 80:
+        for ghost in self._ghosts:
+            ghost.destroy()
+        self._ghosts = []
+        if wide < 80:
+            return
+        if routes is None:
+            self._promise(wide)
             return
         bests = [route.best for route in routes.routes if route.best is not None]
         most = max((best.expected_cents for best in bests), default=0)
@@ -227,4 +266,11 @@ class WayRows(ttk.Frame):
 
     def written(self) -> tuple[str, ...]:
         """Read everything written here. Returns the texts from the top down."""
-        return tuple(text for row in self.rows for text in row.written())
+        return tuple(text for row in (*self.rows, *self._ghosts) for text in row.written())
+
+    def _promise(self, wide: int) -> None:
+        """What will stand here."""
+        for kind in WAYS:
+            ghost = Promise(self, self._theme, kind, wide)
+            ghost.pack(anchor="w")
+            self._ghosts.append(ghost)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from desktop.routes_words import CUT_CAUTIONS, WAYS, bare_money, done_by, missing_name
+from desktop.routes_words import CUT_CAUTIONS, WAYS, bare_money, done_by
 from solver.report_cautions import LAST
 from solver.report_words import counts, listed, sentence, wanted_counts
 
@@ -70,7 +70,7 @@ def said_of(asking: RoutesAsking, shown: Routes | None) -> Said:
 
 
 def _still(asking: RoutesAsking) -> str:
-    names = list(dict.fromkeys(missing_name(fault) for fault in asking.wishes))
+    names = list(dict.fromkeys(asking.wishes))
     if not names and not asking.offered:
         names = ["a row of what can be bought, or a sheet to cut from"]
     first = names[:MOST_WISHES]
@@ -80,7 +80,7 @@ def _still(asking: RoutesAsking) -> str:
 
 
 def _answered(asking: RoutesAsking, routes: Routes) -> Said:
-    from solver.report_routes import reason_sentence, routes_headline
+    from solver.report_routes import POOR, reason_sentence, routes_headline
     from solver.report_text import agreement_sentence
 
     answer = routes.answer
@@ -91,14 +91,21 @@ def _answered(asking: RoutesAsking, routes: Routes) -> Said:
         then = f"{badly} Spend nothing before they agree."
         lines = ("Not to be built. If the readings stood:",) if advised is not None else ()
         return Said(
-            "SPEND NOTHING YET", then, "bad", lines, advised, True, cautions=LAST, button=copy
+            routes_headline(routes).upper(),
+            then,
+            "bad",
+            lines,
+            advised,
+            True,
+            cautions=LAST,
+            button=copy,
         )
     if advised is None:
         then = (
             "Nothing in the drawer, on the sheets or on offer by your latest day has a chance worth"
             " naming of meeting every limit."
         )
-        return Said("NOTHING ON OFFER FITS", then, "bad", cautions=LAST, button=copy)
+        return Said(routes_headline(routes).upper(), then, "bad", cautions=LAST, button=copy)
     if asking.picked is not None:
         return _picked(asking.picked, routes)
     met = advised.chance >= answer.job.wanted_chance
@@ -106,12 +113,28 @@ def _answered(asking: RoutesAsking, routes: Routes) -> Said:
     short = "" if met else f"{counts(advised.chance)} builds; {wanted} were asked for."
     head = routes_headline(routes).upper()
     tone = "good" if met and not badly else "warn"
+    if advised.chance < POOR:
+        return Said(
+            head, _poor(routes, advised), "bad", ("The best there is, not advised:",), advised,
+            True, cautions=LAST, button=copy,
+        )  # fmt: skip
     asks = _asks(advised, routes)
     said = tuple(line for line in (badly, short, asks) if line)
     return Said(
         head, reason_sentence(routes), tone, said, advised, False, _after(advised),
         _cautions(advised), _notes(routes), copy,
     )  # fmt: skip
+
+
+def _poor(routes: Routes, advised: Point) -> str:
+    """Nothing on offer is worth its money."""
+    from solver.report_routes import point_line
+
+    best = point_line(advised, routes)
+    return (
+        f"The surest worth its money ({best}) would land inside every limit in"
+        f" {counts(advised.chance)} builds. Look at the limits and readings, or find other pieces."
+    )
 
 
 def _picked(point: Point, routes: Routes) -> Said:

@@ -73,6 +73,10 @@ class Comparison(ttk.Frame):
         if wide < 80:
             return
         self.plot.show(routes, picked, faint=faint)
+        if self.plot.marks:
+            self.plot.grid()
+        else:
+            self.plot.grid_remove()
         self.rows.show(routes, picked, wide, faint=faint)
         lines = one_piece_lines(routes) if routes is not None and not faint else ()
         for line, words in zip(self._lines, (*lines, "", ""), strict=False):
@@ -90,7 +94,9 @@ class Comparison(ttk.Frame):
         self.update_idletasks()
         body, plot = self.column.body, self.plot
         rest = body.winfo_reqheight() - plot.winfo_reqheight()
-        tall = max(self.winfo_height() - rest, self._theme.px(LEAST_PLOT_PX * self._theme.type_scale))
+        tall = max(
+            self.winfo_height() - rest, self._theme.px(LEAST_PLOT_PX * self._theme.type_scale)
+        )
         if str(plot.cget("height")) != str(tall - 2 * self._theme.px(2)):
             plot.configure(height=tall - 2 * self._theme.px(2))
 

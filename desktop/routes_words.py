@@ -36,6 +36,12 @@ COST_ROWS = (  # key, label, why
 )
 WAYS = {"drawer": "Use what is there", "cut": "Cut", "buy": "Buy", "any": "Cut and buy"}
 RISK = "risk of doing it again"
+WAY_HINTS = {
+    "drawer": "What the drawer can make today: nothing to pay, only the risk of doing it again.",
+    "cut": "A piece from your own sheets: its metal, your time, and the burr it may keep.",
+    "buy": "Packs whole, delivery once a seller, and some days to wait.",
+    "any": "Both together, where that comes to less.",
+}
 FOUR_PLACES = "Measure the cut piece at four places where it will bear, once the burr is off."
 CUT_CAUTIONS = (*(one for one in CUTTING if not one.startswith("Measure")), FOUR_PLACES)
 COST_NAMES = {
@@ -137,12 +143,9 @@ def fault_words(fault: Fault) -> str:
     return f"found {fault.found}, wanted {fault.wanted}; {fault.way_out}"
 
 
-def missing_name(fault: Fault) -> str:
-    """Name what a fault misses. fault: found nothing. Returns words."""
-    if fault.place[:1] == ("costs",):
-        return COST_NAMES.get(str(fault.place[-1]), fault.wanted)
-    where = fault.where.rpartition(": ")
-    return f"{where[2]} in {where[0]}" if where[0] else fault.where
+def missing_cost(fault: Fault) -> str:
+    """Name what a fault of the costs misses. fault: found nothing. Returns words."""
+    return COST_NAMES.get(str(fault.place[-1]), fault.wanted)
 
 
 def rows_words(rows: int, key: str) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 from solver.job import Costs
 from solver.job_table import Page
 
-DEAREST = 1_000_000.0
+DEAREST = 999_999.0
 _WAY_OUT = "write a number without a currency sign"
 
 

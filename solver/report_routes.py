@@ -21,6 +21,7 @@ NAMES = {
     "buy": "buy",
     "any": "cut and buy",
 }
+POOR = 0.5  # a chance below it is no advice: more builds than not would come apart again
 ALMOST_CENTS = 100  # two routes this near in cost are as good as equal
 
 
@@ -44,8 +45,12 @@ def route_done(route: Route) -> str:
 def routes_headline(routes: Routes) -> str:
     """Say in a few words what to do. routes. Returns text, no full stop."""
     best = routes.best
+    if routes.answer.agreement.state == "disagree":
+        return "Spend nothing yet"
     if best is None or best.best is None:
         return "Nothing on offer fits"
+    if best.best.chance < POOR:
+        return "Nothing on offer is good enough"
     return {
         "drawer": "Use what is there",
         "cut": "Cut " + number_of(sum(n for _, n in best.best.cut), "piece"),

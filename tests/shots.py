@@ -16,11 +16,12 @@ from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
 
-from fake_crush import JOBS
+from fake_crush import JOBS, PAUSES, crush_text
+from kept_routes import remember_routes
 from whole_window import Bench, example_in
 
 from desktop.settings import Settings
-from desktop.stages import CRUSH, PATTERN
+from desktop.stages import CRUSH, PATTERN, ROUTES
 
 SIZES = ((1280, 800), (1024, 700), (1920, 1080))
 State = tuple[tuple[tuple[str, str], ...], Callable[[Bench], object]]  # changes of the text; deeds
@@ -91,10 +92,44 @@ def pattern(bench: Bench) -> None:
     bench.window.stages.turn_to(PATTERN)
 
 
+def routes(bench: Bench) -> None:
+    """Turn to cutting and buying."""
+    remember_routes()
+    bench.window.stages.turn_to(ROUTES)
+
+
+def routes_picked(bench: Bench) -> None:
+    """Look at another way than the advised one."""
+    routes(bench)
+    bench.settle()
+    bench.window.stages.frame.compare.rows.rows[1].invoke()
+
+
+def routes_list(bench: Bench) -> None:
+    """Show what can be bought, as a table."""
+    routes(bench)
+    bench.settle()
+    bench.window.stages.frame.turn_to("offers")
+
+
+def routes_row(bench: Bench) -> None:
+    """Begin a row of what can be bought."""
+    routes_list(bench)
+    bench.settle()
+    bench.window.stages.frame.lists["offers"].add()
+    bench.press("Escape")
+
+
 ROUND = (
     "values = [7.8, 8.1, 7.7]", "around = [7.2, 7.9, 8.5, 8.8, 8.4, 7.8, 7.1, 6.9]"
 )  # fmt: skip
 TIGHTEST = ("high = 6.0,", 'high = 6.0, where = "tightest",')
+GATE, FOLDED = (
+    ("[before_crush]", crush_text(pauses) + "\n[before_crush]") for pauses in ((), PAUSES)
+)
+SPARE = ("spare_spacer     = false", "spare_spacer     = true")
+THINNER = ('["H16", "H17"]', '["H12", "H17"]')
+SHAKY = ("low = -0.04, high = 0.04", "low = -0.006, high = 0.006")
 STATES: dict[str, State] = {
     "met": ((), in_card),
     "drawer": ((), lambda bench: bench.frame.middle.turn_to("drawer")),
@@ -115,10 +150,30 @@ STATES: dict[str, State] = {
     "pinion-carried": ((), pinion),
     "pinion-begun": ((), pinion_begun),
     "pinion-both": ((), pinion_both),
+    "ready": ((), crush),
+    "ready-begun": ((GATE,), crush),
+    "ready-restack": ((GATE, THINNER), crush),
+    "ready-measure": ((GATE, SHAKY), crush),
+    "ready-commit": ((GATE, SPARE), crush),
+    "ready-faulty": ((GATE, ('"H16", "H17"', '"H61"')), crush),
+    "ready-folded": ((FOLDED, SPARE), crush),
     "pattern": ((), pattern),
     "pattern-none": ((), pattern),
+    "routes": ((), routes),
+    "routes-cut": ((("patience = 10", "patience = 2 "),), routes),
+    "routes-picked": ((), routes_picked),
+    "routes-offers": ((), routes_list),
+    "routes-row": ((), routes_row),
+    "routes-none": ((), routes),
+    "routes-half": ((("redo     = 160", ""), ("offers =", "# ")), routes),
+    "routes-faulty": ((("hour     = 20 ", 'hour     = "2o" '),), routes),
+    "routes-no-axle": ((("goes = 23.5\nstops = 24.5", ""),), routes),
+    "routes-disagree": ((("goes = 23.5\nstops = 24.5", "goes = 33.5\nstops = 34.5"),), routes),
+    "routes-poor": ((("low = 5.5, high = 7.5", "low = 105.5, high = 107.5"),), routes),
+    "routes-nothing": ((("low = 5.5, high = 7.5", "low = 505.5, high = 507.5"),), routes),
 }
 SHIPPED = {  # of stock_lists
+    **{state: "pinion_crush.toml" for state in STATES if state.startswith("ready")},
     "crush-form": "crush_spacer.toml",
     "pattern": "contact_pattern.toml",
     "pinion": "pinion_solid.toml",
@@ -133,6 +188,11 @@ def job_of(state: str, folder: Path) -> Path:
     """Write the job of a state. state: of STATES; folder: where to. Returns its path."""
     job = example_in(folder)
     text = JOBS.get(state) or job.read_text("utf-8")
+    if state.startswith("routes") and state != "routes-none":
+        text = (files("stock_lists") / "routes.toml").read_text("utf-8")
+        for name in ("drawer", "offers", "sheets"):
+            data = (files("stock_lists") / f"routes_{name}.csv").read_bytes()
+            (folder / f"routes_{name}.csv").write_bytes(data)
     if state in SHIPPED:
         text = (files("stock_lists") / SHIPPED[state]).read_text("utf-8")
         drawer = (files("stock_lists") / "pinion_drawer.csv").read_bytes()
