@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from desktop.sheet_action import SheetAction
 from desktop.stages import STAGES
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ Calls = dict[str, Callable[..., object]]
 
 def calls_of(window: Window) -> Calls:
     """Give a window's calls. window: theirs. Returns them by name."""
-    files = window.files
+    files, printed = window.files, SheetAction(window)
     return {
         "new": files.new,
         "open": files.open,
@@ -26,6 +27,8 @@ def calls_of(window: Window) -> Calls:
         "save_as": lambda: files.save_as(),
         "copy": window.copy,
         "save_text": window.save_text,
+        "bench sheet": printed.bench_sheet,
+        "template": printed.template,
         "undo": window.undo,
         "redo": window.redo,
         "choose": window.choose,

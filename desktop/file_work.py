@@ -189,24 +189,36 @@ class FileWork:
 
     def save_text(self, text: str) -> None:
         """Save the answer as text. text: the whole answer."""
+        data = text.encode("utf-8")
+        self.ask_where("-answer.txt", TEXTS, lambda path: self.write(path, data))
+
+    def ask_where(
+        self, name_end: str, types: tuple[tuple[str, str], ...], then: Callable[[Path], object]
+    ) -> None:
+        """Ask where something made of the job is to go, and again before it goes over a file.
+
+        name_end: of the name to begin with, behind the job's; types: (word, pattern) pairs; then:
+        called with the path; not called where the user gives up.
+        """
         document = self._desk.document
-        stem = document.path.stem if document.path else "answer"
-        path = self._asked("save", TEXTS, f"{stem}-answer.txt", document.folder)
+        stem = document.path.stem if document.path else ""
+        path = self._asked("save", types, f"{stem}{name_end}".lstrip("-"), document.folder)
         if path is None:
             return
-
-        def write() -> None:
-            try:
-                replace_bytes(path, text.encode("utf-8"))
-            except Trouble as trouble:
-                self._complain(str(trouble.faults[0]))
-            else:
-                self._notice().tell(f"Saved {path.name}.")
-
         if path.exists():
-            self._ask(f"{path.name} was there already.", (("Save over it", write), _GO_ON), "text")
+            over = ("Save over it", lambda: then(path))
+            self._ask(f"{path.name} was there already.", (over, _GO_ON), "text")
         else:
-            write()
+            then(path)
+
+    def write(self, path: Path, data: bytes) -> None:
+        """Write a file and say where. path; data: its bytes."""
+        try:
+            replace_bytes(path, data)
+        except Trouble as trouble:
+            self._complain(str(trouble.faults[0]))
+        else:
+            self._notice().tell(f"Saved {path.name} in {path.parent}.")
 
     # Other lists
 

@@ -189,6 +189,8 @@ class TopBar(ttk.Frame):
         menu.add_separator()
         add("Copy the answer as text", "copy", able=shown.has_answer)
         add("Save the answer as text…", "save_text", able=shown.has_answer)
+        add("Bench sheet…", "bench sheet", able=shown.has_answer)
+        add("Template to cut…", "template", able=shown.has_answer)
         menu.add_separator()
         menu.add_checkbutton(label="Large type", variable=self.large, command=calls["large"])
         menu.add_checkbutton(label="Dark", variable=self.dark, command=self._turn_dark)

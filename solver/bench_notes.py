@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+NOTED_KEYS = ("fasteners", "marks", "ring")  # of a job file
 NEAR = 0.15  # of the larger: torques that lie nearer are easily swapped
 
 

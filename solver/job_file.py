@@ -7,6 +7,7 @@ import re
 import tomllib
 from pathlib import Path
 
+from solver.bench_notes import NOTED_KEYS, NOTHING_NOTED, BenchNotes
 from solver.crush import Crush
 from solver.job import (
     CARRIER_READABLE,
@@ -31,8 +32,6 @@ from solver.job_readings import read_readings
 from solver.job_ready import read_ready
 from solver.job_sheet import KEYS as NOTED
 from solver.job_sheet import read_notes
-from solver.job_sheet import KEYS as NOTED
-from solver.job_sheet import read_notes
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
@@ -49,7 +48,7 @@ _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
     "layout", "warmth", "pinion", "pattern", "crush",
     "before_crush", "costs", "offers", "sheets",
-    *NOTED,
+    *NOTED_KEYS,
     *NOTED,
 )  # fmt: skip
 
@@ -115,7 +114,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         _refuse_pinion(root, readings)
     warmth, pattern, crush = _read_warmth(root.page("warmth")), _pattern(root), _crush(root)
     ready, costs = read_ready(root), read_costs(root, folder)
-    bench = read_notes(root)
+    bench = _bench(root)
     bench = read_notes(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
@@ -198,6 +197,15 @@ def _crush(root: Page) -> Crush | None:
     from solver.job_crush import read_crush
 
     return read_crush(root)
+
+
+def _bench(root: Page) -> BenchNotes:
+    """What is noted for the bench; imported late, as above."""
+    if not any(map(root.has, NOTED_KEYS)):
+        return NOTHING_NOTED
+    from solver.job_sheet import read_notes
+
+    return read_notes(root)
 
 
 def _about_carrier(table: dict[str, object]) -> bool:

@@ -8,7 +8,6 @@ from solver.job_table import FAULTY, Page
 from solver.torque_units import torque_newton_m
 from solver.units import NotAQuantity, said
 
-KEYS = ("fasteners", "marks", "ring")
 MOST_FASTENERS, MOST_MARKS, LONGEST = 16, 12, 120  # what one sheet of paper can hold
 _RING = ("outside", "inside", "clearance")
 _RING_WANTED = {

@@ -128,7 +128,7 @@ def _named(pen: Pen, number: int, bar: Bar, size: float, room: float) -> str:
 
 def _size(pen: Pen, pieces: int) -> float:
     """Type for the names: smaller where there are many."""
-    return SMALL_MM * pen.scale * (1.0 if pieces <= 6 else 0.85)
+    return SMALL_MM * min(pen.scale, 1.0) * (1.0 if pieces <= 6 else 0.85)
 
 
 def _draw_face(pen: Pen, name: str, left: float, right: float, top: float) -> None:

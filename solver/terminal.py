@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
+from solver.terminal_sheet import SHEET_VERBS
 from solver.trouble import Fault, Trouble, shown
 
 if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
@@ -285,6 +286,25 @@ VERBS: dict[str, Verb] = {
         _tighten_arguments,
         tighten,
     ),
+}
+
+
+def _printing(
+    tell: Callable[[argparse.Namespace], tuple[str, int]],
+) -> Callable[[argparse.Namespace], int]:
+    """A verb that prints what it tells."""
+
+    def run(options: argparse.Namespace) -> int:
+        text, code = tell(options)
+        _write(text)
+        return code
+
+    return run
+
+
+VERBS |= {
+    name: Verb(verb.summary, verb.usage, verb.add_arguments, _printing(verb.tell))
+    for name, verb in SHEET_VERBS.items()
 }
 
 

@@ -22,6 +22,7 @@ CORRIDOR = (
     "torque_units",
     "plain_file",
     "crush",
+    "bench_notes",
     "pattern_rules",
     "job",
     "wheel_round",
@@ -38,6 +39,7 @@ CORRIDOR = (
     "job_readings",
     "job_pinion",
     "job_ready",
+    "job_sheet",
     "job_pattern",
     "job_torque",
     "job_pauses",
@@ -98,6 +100,21 @@ CORRIDOR = (
     "report_tooth",
     "report_pattern",
     "report_tighten",
+    # what is printed for the bench
+    "fitting_order",
+    "sheet_readings",
+    "sheet",
+    "sheet_text",
+    "paper",
+    "pen",
+    "sheet_outline",
+    "sheet_stacks",
+    "sheet_page",
+    "sheet_pdf",
+    "template",
+    "template_page",
+    "terminal_inputs",
+    "terminal_sheet",
     "terminal",
     "__main__",
 )
@@ -106,8 +123,9 @@ HOMES = {  # heavy library -> the only rooms that may import it
     "pint": {"units"},
     "tomllib": {"job_file"},
     "csv": {"drawer_sheet"},
+    "matplotlib": {"sheet_pdf"},
 }
-KEPT_OUT = {"tkinter", "matplotlib", "tktooltip", "scipy", "tomlkit", "desktop", "tests"}
+KEPT_OUT = {"tkinter", "tktooltip", "scipy", "tomlkit", "desktop", "tests"}
 SHARED_NOTHING = {"verdict": {"law", "region", "columns", "stacking", "tangents", "master",
                               "search", "choice"}}
 
