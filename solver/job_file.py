@@ -49,7 +49,6 @@ _KEYS = (
     "layout", "warmth", "pinion", "pattern", "crush",
     "before_crush", "costs", "offers", "sheets",
     *NOTED_KEYS,
-    *NOTED,
 )  # fmt: skip
 
 
@@ -115,7 +114,6 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     warmth, pattern, crush = _read_warmth(root.page("warmth")), _pattern(root), _crush(root)
     ready, costs = read_ready(root), read_costs(root, folder)
     bench = _bench(root)
-    bench = read_notes(root)
     drawer = root.text("drawer").strip()
     if "\0" in drawer:
         root.fault("drawer", said(drawer), "the path of a file", "check its name")
@@ -156,7 +154,6 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         ready=ready,
         costs=costs,
         crush=crush,
-        bench=bench,
         bench=bench,
     )
 
