@@ -280,6 +280,18 @@ class Ready:
 
 
 @dataclass(frozen=True, slots=True)
+class Costs:
+    """What money and time are worth; in cents of whatever the currency is."""
+
+    hour_cents: int  # of an hour at the bench
+    redo_cents: int  # of having to strip and build it again
+    patience_days: int | None  # the latest day that a parcel may come
+    currency: str
+    offers_path: Path | None
+    sheets_path: Path | None
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """Everything a job file says, checked."""
 
@@ -300,6 +312,7 @@ class Job:
     wheel: Round | None = None  # where the backlash was read round the wheel
     pinion: Pinion | None = None
     ready: Ready | None = None
+    costs: Costs | None = None
     pattern: Pattern | None = None  # what the marking compound showed
     crush: Crush | None = None  # its crush spacer, where that is what holds the pinion's bearings
     bench: BenchNotes = NOTHING_NOTED  # for the bench sheet and the template

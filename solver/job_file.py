@@ -30,8 +30,6 @@ from solver.job_mesh import UNUSED_MESH, read_ground, read_mesh
 from solver.job_pinion import check_pinion, read_pinion
 from solver.job_readings import read_readings
 from solver.job_ready import read_ready
-from solver.job_sheet import KEYS as NOTED
-from solver.job_sheet import read_notes
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
