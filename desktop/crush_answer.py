@@ -7,20 +7,17 @@ from collections.abc import Callable
 from functools import partial
 from tkinter import ttk
 
-from desktop import pixels
-from desktop.answer_parts import MARKS
 from desktop.column import ScrollColumn
 from desktop.crush_said import Said
+from desktop.shout_box import caution_box, shout_box
 from desktop.side_block import Drawn
 from desktop.theme import Theme
-from desktop.tokens import SURE_FAMILY
 from desktop.torque_strip import TorqueStrip
 from desktop.widgets import draw_on_resize, filled_button
 from solver.crush import Tightening
 from solver.report_words import counts
 
 COPY = "Copy as text"
-SHOUTS = ("shout", "display", "heading", "title")  # type tokens, the largest that fits is taken
 
 
 class CrushAnswer(ttk.Frame):
@@ -105,33 +102,10 @@ class CrushAnswer(ttk.Frame):
 
     def _shout(self, said: Said) -> None:
         """What to do, as large as it fits, on the tint of how things stand."""
-        theme = self._theme
-        title = said.tone.title() if said.tone != "go" else "Go"
-        if said.tone == "go":
-            _go_style(self, theme)
-        box = ttk.Frame(self.column.body, style=f"{title}Card.TFrame")
-        box.pack(fill="x", pady=(0, theme.px(10)))
-        inner = ttk.Frame(box, style=f"{title}.TFrame")
-        pad = theme.space("card_x")
-        inner.pack(fill="x", padx=pad, pady=theme.space("card_y"))
-        wide = self._wide - 2 * pad
-        mark = MARKS.get(said.tone, "")
-        if mark:
-            label = ttk.Label(inner, text=mark, style=f"{title}Word.TLabel", font=_mark_font(theme))
-            label.pack(side="left", anchor="n", padx=(0, theme.px(10)), pady=theme.px(3))
-            wide -= label.winfo_reqwidth() + theme.px(10)
-        words = ttk.Frame(inner, style=f"{title}.TFrame")
-        words.pack(side="left", fill="x", expand=True)
-        longest = max(said.shout.split("\n"), key=lambda line: theme.wide("title", line))
-        font = next((name for name in SHOUTS if theme.wide(name, longest) <= wide), SHOUTS[-1])
-        ttk.Label(
-            words, text=said.shout, style=f"{title}Word.TLabel", font=theme.font(font),
-            wraplength=wide,
-        ).pack(anchor="w")  # fmt: skip
-        if said.then:
-            ttk.Label(words, text=said.then, style=f"{title}.TLabel", wraplength=wide).pack(
-                anchor="w", pady=(theme.px(2), 0)
-            )
+        box = shout_box(
+            self.column.body, self._theme, said.shout, said.then, tone=said.tone, wide=self._wide
+        )
+        box.pack(fill="x", pady=(0, self._theme.px(10)))
 
     def _now(self, found: Tightening, faint: bool) -> None:
         """The torque now with its window, and how likely it is inside."""
@@ -150,23 +124,10 @@ class CrushAnswer(ttk.Frame):
 
     def _cautions(self, cautions: tuple[str, ...]) -> None:
         """What hurts people and spacers, each with its mark."""
-        if not cautions:
-            return
-        theme = self._theme
-        box = ttk.Frame(self.column.body, style="SunkCard.TFrame")
-        box.pack(fill="x", pady=(theme.px(4), theme.px(8)))
-        inner = ttk.Frame(box, style="Sunk.TFrame")
-        pad = theme.space("card_x")
-        inner.pack(fill="x", padx=pad, pady=theme.space("card_y"))
-        inner.columnconfigure(1, weight=1)
-        wide = self._wide - 2 * pad - theme.px(16)
-        for row, caution in enumerate(cautions):
-            ttk.Label(inner, text="!", style="SunkWord.TLabel", foreground=theme.colours.warn).grid(
-                row=row, column=0, sticky="nw", padx=(0, theme.px(8))
-            )
-            ttk.Label(inner, text=caution, style="Sunk.TLabel", wraplength=wide).grid(
-                row=row, column=1, sticky="w", pady=(0, theme.px(2))
-            )
+        if cautions:
+            theme = self._theme
+            box = caution_box(self.column.body, theme, cautions, self._wide)
+            box.pack(fill="x", pady=(theme.px(4), theme.px(8)))
 
     def _set_button(self, said: Said, found: Tightening | None, faint: bool) -> None:
         """The one filled button: what to do next in the job, else the answer is copied."""
@@ -191,34 +152,3 @@ class CrushAnswer(ttk.Frame):
         if found.state == "measure":
             return "Read again: at the same angle", partial(self._on_turned, 0.0)
         return COPY, self._on_copy
-
-
-def _mark_font(theme: Theme) -> tuple[str, int, str]:
-    """A font that has the marks, as large as the words beside them."""
-    return (SURE_FAMILY, int(theme.font("display").cget("size")), "bold")
-
-
-def _go_style(widget: tk.Misc, theme: Theme) -> None:
-    """The look of a next turn: neither good nor bad, in the accent's tint."""
-    style, c = ttk.Style(widget), theme.colours
-    if "cardgo.border" not in style.element_names():
-        from desktop.tokens import RADIUS, RING
-
-        radius = theme.px(RADIUS["card"])
-        size = (pixels.SPAN_PX, pixels.SPAN_PX)
-        theme.images["cardgo"] = pixels.rounded_box(
-            widget, size=size, radius=radius, fill=c.tint, edge=c.accent, edge_px=theme.px(1),
-            ground=c.card,
-        )  # fmt: skip
-        border = radius + theme.px(RING)
-        style.element_create(
-            "cardgo.border", "image", theme.images["cardgo"], border=border, width=2 * border,
-            height=2 * border, sticky="nsew", padding=0,
-        )  # fmt: skip
-        style.layout("GoCard.TFrame", [("cardgo.border", {"sticky": "nsew"})])
-        style.configure("GoCard.TFrame", background=c.card)
-        style.configure("Go.TFrame", background=c.tint)
-        style.configure("Go.TLabel", background=c.tint, foreground=c.ink)
-        style.configure(
-            "GoWord.TLabel", background=c.tint, foreground=c.accent, font=theme.font("label")
-        )

@@ -67,10 +67,12 @@ class CrushAsking:
     def ask(self, document: Document, *, at_once: bool = False) -> None:
         """Read the crush spacer and ask what to do next, unless nothing of it has changed.
 
-        document: the job; at_once: without the pause that waits for more edits, and in any case.
+        document: the job; at_once: without the pause that waits for more edits, and also where no
+        answer has come of it so far.
         """
         own = {key: document.table[key] for key in _OWN if key in document.table}
-        if not at_once and self._asked is not None and alike(own, self._asked):
+        same = self._asked is not None and alike(own, self._asked)
+        if same and (not at_once or self.state == "done"):
             return
         if crush_of(own) is None:
             self.answer = None  # another job, or this one thought better of

@@ -46,11 +46,11 @@ class CrushOffer(ttk.Frame):
         self.button.state(["disabled"])
         self.bind("<Configure>", lambda event: self._wrap(event.width))
 
-    def show(self, words: str) -> None:
-        """Show the offer. words: 'UK' or 'US'."""
+    def show(self, words: str, soft: str = "") -> None:
+        """Show the offer. words: 'UK' or 'US'; soft: said under it, '' for nothing."""
         spacer = say.spacer_of(words)
-        texts = (say.OFFER.format(spacer=spacer), say.OFFER_FIRST.format(spacer=spacer),
-                 crush_cautions(words)[0])  # fmt: skip
+        last = "\n\n".join(text for text in (crush_cautions(words)[0], soft) if text)
+        texts = (say.OFFER.format(spacer=spacer), say.OFFER_FIRST.format(spacer=spacer), last)
         for label, text in zip(self._texts, texts, strict=True):
             label.configure(text=text)
 

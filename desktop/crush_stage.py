@@ -15,15 +15,20 @@ from desktop.crush_pauses import PausesPanel
 from desktop.crush_plot import CrushPlot
 from desktop.crush_said import said_of
 from desktop.edits import Table
-from desktop.form_parts import Told
+from desktop.form_parts import Line, Told
+from desktop.ready_asking import ReadyAsking
+from desktop.ready_block import ReadyBlock
+from desktop.ready_said import no_pinion
 from desktop.theme import Theme
 from desktop.turn_bars import TurnBars
 from desktop.widgets import Card
+from solver.job_ready import TABLE
 from solver.trouble import Place
 
 LEFT_PX = 348  # at 96 dpi and the usual type: what a pause is written on
 LEFT_MOST, RIGHT_PART, RIGHT_MOST = 0.37, 0.26, 0.29  # of the width
 LEAST_PLOT_PX = 190  # below it the bars make room
+GATE_PART = 0.46  # of the width, beside the offer
 
 
 class CrushStage(ttk.Frame):
@@ -43,17 +48,16 @@ class CrushStage(ttk.Frame):
         self._theme = theme
         gut = theme.space("gutter")
         self.offer = CrushOffer(self, theme, on_edit=on_edit)
+        self.gate = ReadyBlock(self, theme, on_edit=on_edit, on_fold=self._lay_out)
         self.left = PausesPanel(self, theme, on_edit=on_edit, on_focus=self._lit)
         self.middle = Card(self, theme, "panel")
         self.right = Card(self, theme, "panel")
         self.right.body.pack_propagate(False)
-        self.left.grid(row=0, column=0, sticky="nsew", padx=(gut, 0), pady=(0, gut))
-        self.middle.grid(row=0, column=1, sticky="nsew", padx=(0, gut), pady=(0, gut))
-        self.right.grid(row=0, column=2, sticky="nsew", padx=(0, gut), pady=(0, gut))
+        apart: dict[str, Any] = {"sticky": "nsew", "pady": (0, gut)}
+        self.left.grid(row=0, column=0, rowspan=2, padx=(gut, 0), **apart)
+        self.middle.grid(row=1, column=1, padx=(0, gut), **apart)
+        self.right.grid(row=0, column=2, rowspan=2, padx=(0, gut), **apart)
         self.columnconfigure(1, weight=1)
-        self.rowconfigure(0, weight=1)
-        self.offer.grid(row=0, column=0, columnspan=3, sticky="nsew")
-        self.offer.grid_remove()
         self._build_middle()
         self.answer = CrushAnswer(
             self.right.body,
@@ -68,16 +72,24 @@ class CrushStage(ttk.Frame):
         self._beside = inside + max(inside - self.left.column.bar_room, 0)
         self.right.body.pack_configure(padx=(inside, self._beside - inside))
         self._shown: tuple[Table, CrushAsking] | None = None
-        self._offering = False
+        self._offering = self._gated = False
         self.bind("<Configure>", lambda event: self._give_room(event.width))
 
-    def show(self, table: Table, asking: CrushAsking, words: str) -> None:
-        """Show how everything stands. table: the job's; asking: its crush spacer; words."""
+    def show(
+        self, table: Table, asking: CrushAsking, ready: ReadyAsking, unit: str, words: str
+    ) -> None:
+        """Show how everything stands. table: the job's; asking: its crush spacer; ready: whether it
+        may be crushed; unit, words: as shown."""
         self._shown = (table, asking)
-        self._offer(crush_of(table) is None)
+        self._offering, self._gated = crush_of(table) is None, ready.state != "none"
+        if self._gated:
+            self.gate.show(table, ready, unit, words)
+        self._lay_out()
+        soft = no_pinion(words) if "pinion" not in table else ""
         if self._offering:
-            self.offer.show(words)
+            self.offer.show(words, soft)
             return
+        self.no_pinion.say(soft)
         self.left.show(table, asking.faults, words)
         faint = asking.state != "done"
         found = asking.answer
@@ -95,16 +107,20 @@ class CrushStage(ttk.Frame):
     @property
     def parts(self) -> tuple[tk.Misc, ...]:
         """The parts that F6 goes through."""
-        return (self.offer,) if self._offering else (self.left, self.right)
+        gate = (self.gate,) if self._gated else ()
+        return (*gate, self.offer) if self._offering else (self.left, *gate, self.right)
 
     @property
     def held(self) -> Place:
         """The place of the field that the keyboard is on, () for none."""
-        return () if self._offering else self.left.held
+        return self.gate.held or (() if self._offering else self.left.held)
 
     def focus_place(self, place: Place) -> None:
         """Put the keyboard on the field of a place, in sight. place: into the job."""
-        if not self._offering:
+        if place[:1] == (TABLE,):
+            if self._gated:
+                self.gate.focus_place(place)
+        elif not self._offering:
             self.left.focus_place(place)
 
     def _build_middle(self) -> None:
@@ -118,19 +134,39 @@ class CrushStage(ttk.Frame):
         self.plot.grid(row=1, column=0, sticky="nsew")
         self.bars = TurnBars(body, theme)
         self.bars.grid(row=2, column=0, sticky="ew", pady=(theme.px(10), 0))
+        self.no_pinion = Line(body, theme, "Hint.TLabel").at(row=3, column=0, pady=(theme.px(8), 0))
         body.columnconfigure(0, weight=1)
         body.rowconfigure(1, weight=1)
 
-    def _offer(self, offering: bool) -> None:
-        if offering == self._offering:
-            return
-        self._offering = offering
-        columns = (self.left, self.middle, self.right)
-        come, go = ((self.offer,), columns) if offering else (columns, (self.offer,))
-        for part in come:
-            part.grid()
-        for part in go:
-            part.grid_remove()
+    def _lay_out(self) -> None:
+        """What is in sight: the open gate stands in place of the plot, folded above it."""
+        gut, opened = self._theme.space("gutter"), self._gated and self.gate.open
+        left = gut if self._offering else 0
+        if self._offering:
+            first, rows = 1 if self._gated else 0, 2
+            self.offer.grid(row=0, column=first, columnspan=3 - first, rowspan=2, sticky="nsew")
+        else:
+            rows = 1
+            self.offer.grid_remove()
+        for part, there in (
+            (self.left, not self._offering),
+            (self.right, not self._offering),
+            (self.middle, not self._offering and not opened),
+        ):
+            if there:
+                part.grid()
+            else:
+                part.grid_remove()
+        if self._gated:
+            self.gate.grid(
+                row=0, column=0 if self._offering else 1, rowspan=rows,
+                sticky="nsew" if opened else "new", padx=(left, gut), pady=(0, gut),
+            )  # fmt: skip
+        else:
+            self.gate.grid_remove()
+        self.rowconfigure(0, weight=1 if opened or self._offering else 0)
+        self.rowconfigure(1, weight=0 if opened and not self._offering else 1)
+        self._give_room(self.winfo_width())
 
     def _give_room(self, wide: int) -> None:
         """The columns' shares of the width."""
@@ -138,7 +174,10 @@ class CrushStage(ttk.Frame):
         if wide < 60:
             return
         left = min(theme.px(LEFT_PX * theme.type_scale), int(wide * LEFT_MOST))
-        self.columnconfigure(0, minsize=0 if self._offering else left + theme.space("gutter"))
+        beside = left + theme.space("gutter")
+        if self._offering:
+            beside = int(wide * GATE_PART) if self._gated else 0
+        self.columnconfigure(0, minsize=beside)
         self.left.column.canvas.configure(width=left - self.left.column.bar_room)
         part = RIGHT_MOST if theme.large else RIGHT_PART
         self.right.body.configure(width=int(wide * part) - self._beside)

@@ -16,13 +16,15 @@ from solver.trouble import Place
 if TYPE_CHECKING:
     from desktop.crush_asking import CrushAsking
     from desktop.pattern_place import PatternAsking
+    from desktop.ready_asking import ReadyAsking
     from desktop.routes_asking import RoutesAsking
     from desktop.window import Window
 
 AXLE, CRUSH, PATTERN, ROUTES = "axle", "crush", "pattern", "routes"
 STAGES = (AXLE, CRUSH, PATTERN, ROUTES)
 KEYBOARD_MS, KEYBOARD_TRIES = 30, 40  # until something of a stage is in sight
-_STAGES = {CRUSH: CRUSH, PATTERN: PATTERN, "costs": ROUTES, "offers": ROUTES, "sheets": ROUTES}
+_STAGES = {CRUSH: CRUSH, "before_crush": CRUSH, PATTERN: PATTERN}
+_STAGES |= {"costs": ROUTES, "offers": ROUTES, "sheets": ROUTES}
 OWN_KEYS = tuple(_STAGES)  # of a job's table that belong to a stage of their own
 
 
@@ -51,6 +53,7 @@ class Stages:
         self.name = AXLE
         self.made: dict[str, Any] = {}  # frames in the look of now
         self.crush: CrushAsking | None = None  # once that stage was wanted
+        self.ready: ReadyAsking | None = None  # as that of the crush spacer
         self.pattern: PatternAsking | None = None
         self.routes: RoutesAsking | None = None
         self._place: Any = None  # RoutesPlace
@@ -63,7 +66,8 @@ class Stages:
     @property
     def busy(self) -> bool:
         """Whether an answer of a stage is on its way."""
-        return any(one is not None and one.busy for one in (self.crush, self.routes))
+        askings = (self.crush, self.ready, self.routes)
+        return any(one is not None and one.busy for one in askings)
 
     def turn_to(self, name: str, *, keyboard: bool = False) -> None:
         """Show another stage. name: of STAGES; keyboard: put it on the stage's first field."""
@@ -100,15 +104,19 @@ class Stages:
         """Read the tables of the stages that were wanted. at_once: answer without a pause."""
         if self.crush is not None:
             self.crush.ask(self._window.desk.document, at_once=at_once)
+        if self.ready is not None and self.name == CRUSH:
+            self.ready.ask(self._window.desk.document, self._window.inputs, at_once=at_once)
         if self.routes is not None and self.name == ROUTES:
             self.routes.ask(self._window.desk.document, self._window.asking, at_once=at_once)
 
     def show(self) -> None:
         """Show the stage in sight as everything stands now."""
         window = self._window
-        if self.name == CRUSH and self.crush is not None:
+        if self.name == CRUSH and self.crush is not None and self.ready is not None:
             self.crush.ask(window.desk.document)  # nothing where nothing has changed
-            self.frame.show(window.desk.document.table, self.crush, window.words)
+            self.ready.ask(window.desk.document, window.inputs)
+            table = window.desk.document.table
+            self.frame.show(table, self.crush, self.ready, window.unit, window.words)
         elif self.name == PATTERN and self.pattern is not None:
             self.pattern.ask(window.desk.document)
             self.frame.show(self.pattern, window.unit, window.words)
@@ -137,15 +145,21 @@ class Stages:
             return self.pattern is not None and self.pattern.writable
         if self.name == ROUTES:
             return self.routes is not None and self.routes.state == "done"
-        return self.crush is not None and self.crush.fresh
+        both = [one for one in (self.crush, self.ready) if one is not None]
+        states = [one.state for one in both]
+        return "solving" not in states and any(one.fresh for one in both)
 
     def answer_text(self) -> str:
         """Write the answer of the stage in sight, as it is shown. Returns text, '' for none."""
         window = self._window
         if not self.has_answer:
             return ""
-        if self.name == CRUSH and self.crush is not None:
-            return self.crush.as_text(window.words)
+        if self.name == CRUSH and self.crush is not None and self.ready is not None:
+            texts = (
+                self.ready.as_text(window.unit, window.words),
+                self.crush.as_text(window.words),
+            )
+            return "\n".join(text for text in texts if text)
         if self.name == PATTERN and self.pattern is not None:
             return self.pattern.as_text()
         if self.name == ROUTES and self.routes is not None:
@@ -176,7 +190,7 @@ class Stages:
 
     def close(self) -> None:
         """Let the threads end."""
-        for one in (self.crush, self.routes):
+        for one in (self.crush, self.ready, self.routes):
             if one is not None:
                 one.close()
 
@@ -192,9 +206,12 @@ class Stages:
             return self._make_routes()
         from desktop.crush_asking import CrushAsking
         from desktop.crush_stage import CrushStage
+        from desktop.ready_asking import ReadyAsking
 
-        if self.crush is None:
-            self.crush = CrushAsking(window.top.nametowidget("."), self._told)
+        if self.crush is None or self.ready is None:
+            clock = window.top.nametowidget(".")
+            self.crush = CrushAsking(clock, self._told)
+            self.ready = ReadyAsking(clock, self._told)
         return CrushStage(panels, panels.theme, on_edit=window.edited, on_copy=window.copy)
 
     def _told(self) -> None:
