@@ -14,7 +14,7 @@ from desktop.column import ScrollColumn
 from desktop.side_block import SideBlock
 from desktop.theme import Theme
 from desktop.tokens import trade_name
-from desktop.widgets import draw_on_resize, filled_button
+from desktop.widgets import draw_on_resize, filled_button, quiet_button
 from solver.findings import Answer
 from solver.job import PLAIN_SIDE, WHEEL_SIDE
 from solver.plan import Plan, SeatStack
@@ -25,6 +25,7 @@ from solver.report import (
 )
 from solver.report_words import TRADE_WORDS
 
+TAKE = "Take out"  # of the drawer, and into its books
 STATES = ("empty", "half-filled", "solving", "done")
 
 
@@ -37,9 +38,11 @@ class AnswerPanel(ttk.Frame):
         theme: Theme,
         on_pick: Callable[[int], object],
         on_copy: Callable[[], object],
+        on_take: Callable[[], object] | None = None,
     ) -> None:
         """parent: body of a card; theme: the look; on_pick: called with the place of another plan
-        in the answer's others; on_copy: called by the one filled button."""
+        in the answer's others; on_copy: called by the one filled button; on_take: takes the plan
+        out of the drawer, None where there are no books to write it in."""
         super().__init__(parent, style="Inner.TFrame")
         self._theme, self._on_pick = theme, on_pick
         self.heading = ttk.Label(self, style="Title.TLabel")
@@ -48,8 +51,12 @@ class AnswerPanel(ttk.Frame):
         self.column.grid(
             row=1, column=0, columnspan=2, sticky="nsew", pady=(theme.px(8), theme.px(8))
         )
-        self.button = filled_button(self, COPY, on_copy)
-        self.button.grid(row=2, column=0, sticky="ew")
+        foot = ttk.Frame(self, style="Inner.TFrame")
+        foot.grid(row=2, column=0, sticky="ew")
+        self.button = filled_button(foot, COPY, on_copy)
+        self.button.pack(side="left", fill="x", expand=True)
+        self.take = quiet_button(foot, TAKE, on_take or (lambda: None))
+        self._takes = on_take is not None
         self.columnconfigure(0, weight=1)
         self.columnconfigure(1, minsize=self.column.bar_room)
         self.rowconfigure(1, weight=1)
@@ -173,9 +180,14 @@ class AnswerPanel(ttk.Frame):
                 self._say("With that piece:", soft=True)
                 self._sides(answer.mend.plan)
             self._others(answer)
-        self._button(found.copy, True)
+        take = verdict is not None and found.kind != "disagree"
+        self._button(found.copy, True, take=take)
 
-    def _button(self, text: str, on: bool) -> None:
+    def _button(self, text: str, on: bool, *, take: bool = False) -> None:
+        if take and self._takes:
+            self.take.pack(side="right", padx=(self._theme.px(8), 0))
+        else:
+            self.take.pack_forget()
         self.button.configure(text=text)
         self.button.state(["!disabled" if on else "disabled"])
 

@@ -70,6 +70,30 @@ class Desk:
         self._remember()
         self._step((DRAWER[0],))
 
+    def booked(self, document: Document, entry: int) -> None:
+        """Go on after a booking in the drawer's books. document: with the drawer as it is on the
+        disk now; entry: its number, by which undo finds it."""
+        self.document = document
+        self._step((DRAWER[0], "booked", entry))
+
+    def rebooked(self, document: Document, *, forth: bool) -> None:
+        """Go a step of a booking back or forth, the books having done so. document: as for
+        `booked`; forth: it was booked again."""
+        self._go(self.history.redone() if forth else self.history.undone())
+        self.document = replace(
+            self.document, sheet=document.sheet, saved_sheet=document.saved_sheet,
+            drawer_stamp=document.drawer_stamp, drawer_faults=(),
+        )  # fmt: skip
+        self.history = self.history.restated(self._snapshot())
+
+    def put_together(self, document: Document) -> None:
+        """Go on with a drawer that has the changes of another program too, which can be undone.
+
+        document: with both.
+        """
+        self.document = document
+        self._step((DRAWER[0],))
+
     def undo(self) -> Place:
         """Go one step back. Returns the place that changed, () where there was no step."""
         place = self.history.undo_place

@@ -9,9 +9,7 @@ from __future__ import annotations
 import base64
 import contextlib
 import json
-import os
 import secrets
-import sys
 import time
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +19,7 @@ from desktop.disk import Stamp, state_folder
 from desktop.document import Document
 from desktop.toml_text import table_of, toml_with
 from solver.drawer_sheet import Sheet, bytes_of, sheet_of
+from solver.file_lock import locked, still_there
 from solver.plain_file import replace_bytes
 from solver.trouble import Trouble
 
@@ -88,11 +87,11 @@ class DraftKeeper:
         if self._lock is None:
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             lock = _lock_of(self._file)
-            self._lock = _locked(lock)
+            self._lock = locked(lock)
             # Another window, clearing up, may have taken the file away between making and locking.
-            while self._lock is not None and not _still_there(self._lock, lock):
+            while self._lock is not None and not still_there(self._lock, lock):
                 self._lock.close()
-                self._lock = _locked(lock)
+                self._lock = locked(lock)
             if self._lock is None:
                 raise OSError("its lock is held")
 
@@ -207,7 +206,7 @@ def _clear_locks(folder: Path) -> None:
 def _abandoned(file: Path) -> bool:
     """Whether nobody holds a lock; one that cannot even be tried counts as held."""
     try:
-        lock = _locked(file)
+        lock = locked(file)
     except OSError:
         return False
     if lock is None:
@@ -218,30 +217,3 @@ def _abandoned(file: Path) -> bool:
 
 def _lock_of(file: Path) -> Path:
     return file.with_suffix(".lock")
-
-
-def _still_there(lock: IO[bytes], file: Path) -> bool:
-    try:
-        return os.path.samestat(os.fstat(lock.fileno()), file.stat())
-    except FileNotFoundError:
-        return False
-
-
-def _locked(file: Path) -> IO[bytes] | None:
-    """Take a lock that ends with this process. Returns: the open file, None if another has it."""
-    lock = file.open("ab")
-    try:
-        if sys.platform == "win32":
-            import msvcrt
-
-            lock.seek(0)
-            msvcrt.locking(lock.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            import fcntl
-
-            fcntl.flock(lock.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        lock.close()
-        return None
-    os.set_inheritable(lock.fileno(), False)
-    return lock

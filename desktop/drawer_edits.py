@@ -56,22 +56,7 @@ def _clean(text: str) -> str:
 
 def with_columns(sheet: Sheet, names: Iterable[str]) -> Sheet:
     """See that columns are there, adding at the right those that are not. Returns the sheet."""
-    missing = [name for name in names if sheet.column(name) is None]
-    if not missing:
-        return sheet
-    width = len(sheet.header.cells)
-    header = replace(sheet.header, cells=(*sheet.header.cells, *missing), raw="")
-    rows = tuple(
-        replace(row, cells=_filled(row.cells, width + len(missing)), raw="")
-        if len(row.cells) <= width
-        else row  # a row with more cells than the header is a fault that its owner must see
-        for row in sheet.rows
-    )
-    return replace(sheet, header=header, rows=rows)
-
-
-def _filled(cells: tuple[str, ...], width: int) -> tuple[str, ...]:
-    return cells + ("",) * (width - len(cells))
+    return sheet.with_columns(names)
 
 
 def add_row(sheet: Sheet, after: int | None = None, unit: str = "mm") -> tuple[Sheet, int]:

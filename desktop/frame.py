@@ -102,7 +102,9 @@ class Frame(ttk.Frame):
         for place in (self.right.body, self.foot.body):
             for child in place.winfo_children():
                 child.destroy()
-        self.answer = AnswerPanel(self.right.body, self.theme, calls["pick"], calls["copy"])
+        self.answer = AnswerPanel(
+            self.right.body, self.theme, calls["pick"], calls["copy"], calls["take"]
+        )
         self.answer.pack(fill="both", expand=True)
         self.charts = Charts(self.foot.body, self.theme, build_map)
         self.charts.pack(fill="both", expand=True)

@@ -10,14 +10,16 @@ from typing import Any
 
 from desktop import edits
 from desktop.document import Document
+from desktop.drawer_changes import books_of, job_name
 from desktop.reading_faults import NOTHING
 from desktop.stages import OWN_KEYS
 from desktop.tokens import trade_name
 from solver.drawer import Drawer
-from solver.drawer_file import drawer_faults, drawer_of
+from solver.drawer_file import drawer_faults
 from solver.drawer_sheet import Sheet
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Layout, Seat
 from solver.job_file import read_job
+from solver.on_hand import drawer_for
 from solver.trouble import Fault, Place, Trouble
 
 _SETTLES = "nothing that settles the "
@@ -38,6 +40,7 @@ class Inputs:
     missing: tuple[str, ...] = ()  # what is still to be filled in, in words
     sheet: Sheet | None = None  # that the drawer was read from
     of_sheet: tuple[Fault, ...] = ()  # faults of the sheet alone
+    out: tuple[object, ...] = ()  # what was out for the job by the books, when it was read
 
 
 def read_document(document: Document, words: str, before: Inputs | None = None) -> Inputs:
@@ -54,8 +57,9 @@ def read_document(document: Document, words: str, before: Inputs | None = None) 
         job = read_job(table, document.name, document.folder)
     except Trouble as trouble:
         faults = trouble.faults
-    sheet = document.sheet
-    if before is not None and before.sheet is sheet and sheet is not None:
+    sheet, out = document.sheet, _out_of(document)
+    same = before is not None and before.sheet is sheet and before.out == out
+    if before is not None and same and sheet is not None:
         drawer, of_sheet = before.drawer, before.of_sheet
     else:
         drawer, of_sheet = _read_drawer(document)
@@ -71,7 +75,7 @@ def read_document(document: Document, words: str, before: Inputs | None = None) 
     red = any(not _is_wish(fault) for fault in faults) or bool(against)
     return Inputs(
         _state(document.table, red, bool(missing)), job, drawer, faults, tuple(against), missing,
-        sheet, of_sheet,
+        sheet, of_sheet, out,
     )  # fmt: skip
 
 
@@ -121,9 +125,18 @@ def _read_drawer(document: Document) -> tuple[Drawer | None, tuple[Fault, ...]]:
     if not document.sheet.rows:
         return None, ()
     try:
-        return drawer_of(document.sheet), ()
+        books = books_of(document.drawer_path)
+        return drawer_for(document.sheet, books, job_name(document.table)), ()
     except Trouble as trouble:
         return None, trouble.faults
+
+
+def _out_of(document: Document) -> tuple[object, ...]:
+    """What is out for the job by the drawer's books, or why they cannot be read."""
+    try:
+        return tuple(books_of(document.drawer_path).fitted(job_name(document.table)).items())
+    except Trouble as trouble:
+        return (trouble.faults,)
 
 
 def _is_wish(fault: Fault) -> bool:

@@ -16,8 +16,8 @@ from solver.job import Layout, Seat
 from solver.plan import Plan
 from solver.trouble import Fault
 
-AXLE, DRAWER, SETUP = "axle", "drawer", "set-up"
-NAMES = {AXLE: "Axle", DRAWER: "Drawer", SETUP: "Set-up"}
+AXLE, DRAWER, BOOKS, SETUP = "axle", "drawer", "books", "set-up"
+NAMES = {AXLE: "Axle", DRAWER: "Drawer", BOOKS: "Books", SETUP: "Set-up"}
 Told = Callable[..., object]
 
 
@@ -55,6 +55,7 @@ class Middle(Card):
         self._hint.grid(row=0, column=0, sticky="e", pady=(0, theme.px(10)))
         self.drawing = AxleDrawing(self.body, theme)
         self.drawer: Any = None  # DrawerTable, once wanted
+        self.books: Any = None  # BooksPanel, once wanted
         self.setup: Any = None  # SetupPanel, once wanted
         self._content: Content | None = None
         self._drawn: tuple[Any, ...] = ()
@@ -104,8 +105,13 @@ class Middle(Card):
             return ""
         return f"  {len(content.sheet.rows)}" if content.sheet.rows else ""
 
+    def _lot_in_hand(self, sheet: Sheet | None) -> str:
+        """The lot that is selected in the drawer, '' for none."""
+        row = self.drawer.cells.row if self.drawer is not None else None
+        return sheet.cell(row, "id") if sheet and row is not None and row < len(sheet.rows) else ""
+
     def _put(self, face: str) -> None:
-        for part in (self.drawing, self.drawer, self.setup):
+        for part in (self.drawing, self.drawer, self.books, self.setup):
             if part is not None:
                 part.grid_remove()
         self.face = face
@@ -123,11 +129,16 @@ class Middle(Card):
                 on_open=self._told["open drawer"], on_save=self._told["save drawer"],
                 on_stock=self._told["stock"], stocks=stock_lists(),
             )  # fmt: skip
+        if face == BOOKS and self.books is None:
+            from desktop.books_panel import BooksPanel
+
+            self.books = BooksPanel(self.body, self._theme, self._told)
         if face == SETUP and self.setup is None:
             from desktop.setup_panel import SetupPanel
 
             self.setup = SetupPanel(self.body, self._theme, on_edit=self._told["edit"])
-        return {AXLE: self.drawing, DRAWER: self.drawer, SETUP: self.setup}[face]
+        faces = {AXLE: self.drawing, DRAWER: self.drawer, BOOKS: self.books, SETUP: self.setup}
+        return faces[face]
 
     def _draw(self) -> None:
         content = self._content
@@ -146,6 +157,8 @@ class Middle(Card):
                 content.sheet, faults=content.drawer_faults, used=_used(content.plan),
                 unit=content.unit,
             )  # fmt: skip
+        elif self.face == BOOKS:
+            self.books.show(self._told["books"](), self._lot_in_hand(content.sheet))
         else:
             self.setup.show(
                 content.table, content.faults, content.assumed, unit=content.unit,

@@ -10,6 +10,7 @@ from typing import Any
 
 from desktop import edits
 from desktop.asking import PAUSE_MS, Asking
+from desktop.books_work import BooksWork
 from desktop.calls import calls_of
 from desktop.desk import Desk
 from desktop.file_work import FileWork, ask_path
@@ -69,6 +70,7 @@ class Window:
         self.files = FileWork(
             desk, lambda: self.panels.notice, self._other_desk, asked=asked, drafts=drafts
         )
+        self.books = BooksWork(self)
         self.inputs = read_document(desk.document, self.words)
         self.calls = calls_of(self)
         self.build()
@@ -192,12 +194,12 @@ class Window:
 
     def undo(self) -> None:
         """Take the last edit back and show where it was; of a list where the keyboard is in one."""
-        if not self.stages.list_step(back=True):
+        if not self.stages.list_step(back=True) and not self.books.undo():
             self._step(self.desk.undo)
 
     def redo(self) -> None:
         """Do an edit again and show where it was."""
-        if not self.stages.list_step(back=False):
+        if not self.stages.list_step(back=False) and not self.books.redo():
             self._step(self.desk.redo)
 
     def read(self, *, at_once: bool = False, stage: str = AXLE) -> None:

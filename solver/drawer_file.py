@@ -27,11 +27,12 @@ def load_drawer(path: Path | str) -> Drawer:
     return drawer_of(read_sheet(path))
 
 
-def drawer_of(sheet: Sheet) -> Drawer:
+def drawer_of(sheet: Sheet, *, empty: bool = False) -> Drawer:
     """Read a drawer from a sheet.
 
-    sheet: as read or edited. Returns: lots in its order; a blank `within` is the strip tolerance of
-    the thickness, noted as assumed. Raises: Trouble with every fault.
+    sheet: as read or edited; empty: one without a piece left is a drawer too, as its books see it.
+    Returns: lots in its order; a blank `within` is the strip tolerance of the thickness, noted as
+    assumed. Raises: Trouble with every fault.
     """
     rows = _Rows(sheet)
     faults = rows.faults
@@ -42,7 +43,7 @@ def drawer_of(sheet: Sheet) -> Drawer:
             faults.append(Fault(sheet.source, "no rows", "at least one lot", "add what is on hand"))
         lots = [rows.lot(row) for row in range(len(sheet.rows))]
         rows.check_ids()
-    if not faults and not any(lot.count for lot in lots):
+    if not faults and not empty and not any(lot.count for lot in lots):
         way_out = "write how many of each are on hand"
         faults.append(Fault(f"{sheet.source}: count", "no piece at all", "at least one", way_out))
     more = len(faults) - MOST_FAULTS

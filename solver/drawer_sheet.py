@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -85,6 +85,23 @@ class Sheet:
         row = SheetRow(tuple(cells.get(name, "") for name in names))
         return replace(self, rows=(*self.rows, row))
 
+    def with_columns(self, names: Iterable[str]) -> Sheet:
+        """This sheet with columns more at the right. names: of those that are wanted. Returns it;
+        the same one where they are all there."""
+        missing = [name for name in names if self.column(name.strip().lower()) is None]
+        if not missing:
+            return self
+        width = len(self.header.cells)
+        header = replace(self.header, cells=(*self.header.cells, *missing), raw="")
+        wide = width + len(missing)
+        rows = tuple(
+            replace(row, cells=row.cells + ("",) * (wide - len(row.cells)), raw="")
+            if len(row.cells) <= width
+            else row  # a row with more cells than the header is a fault that its owner must see
+            for row in self.rows
+        )
+        return replace(self, header=header, rows=rows)
+
     def without_row(self, row: int) -> Sheet:
         """This sheet with a row less. row: its number from 0. Returns it."""
         return replace(self, rows=(*self.rows[:row], *self.rows[row + 1 :]))
@@ -112,8 +129,11 @@ def read_sheet(path: Path | str) -> Sheet:
     return sheet_of(read_bytes(path, LARGEST_BYTES, _WANTED), path.name)
 
 
-def sheet_of(data: bytes, source: str) -> Sheet:
-    """Read a sheet from a file's bytes. data; source: its name. Returns it. Raises: Trouble."""
+def sheet_of(data: bytes, source: str, *, most_rows: int = MOST_ROWS) -> Sheet:
+    """Read a sheet from a file's bytes.
+
+    data; source: its name; most_rows: more are refused. Returns it. Raises: Trouble.
+    """
     encoding, mark, text = _decoded(data, source)
     sep = re.match(r"sep=([,;\t|])(?:\r\n|\r|\n)", text)
     head = sep[0] if sep else ""
@@ -134,8 +154,8 @@ def sheet_of(data: bytes, source: str) -> Sheet:
         else:
             rows.append(replace(row, before=blank))
             blank = ""
-        if len(rows) > MOST_ROWS:
-            found, most = f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS}"
+        if len(rows) > most_rows:
+            found, most = f"more than {most_rows} rows", f"at most {most_rows}"
             way_out = "give like pieces one row with a count, or take rows out"
             raise Trouble([Fault(source, found, most, way_out)])
     if header is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import tempfile
@@ -53,15 +54,21 @@ def read_bytes(path: Path, largest_bytes: int, wanted: str) -> bytes:
         raise Trouble([fault]) from None
 
 
-def replace_bytes(path: Path, data: bytes) -> None:
+def replace_bytes(path: Path, data: bytes, *, beside_as: str = "") -> None:
     """Write a file whole or not at all: beside it first, then in its place.
 
-    path: of the file, which may not be there yet; data: its new bytes. Raises: Trouble.
+    path: of the file, which may not be there yet; data: its new bytes; beside_as: what the file
+    beside it is called, where a lock sees to it that there is only one. Raises: Trouble.
     """
     beside = ""
     try:
         target = Path(os.path.realpath(path))  # a link stays a link
-        handle, beside = tempfile.mkstemp(prefix=f".{target.name[:40]}.", dir=target.parent)
+        if beside_as:  # what a power cut left is written over, not added to
+            beside = str(target.with_name(beside_as))
+            binary = getattr(os, "O_BINARY", 0)  # Windows alone has it, and needs it
+            handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | binary, 0o600)
+        else:
+            handle, beside = tempfile.mkstemp(prefix=f".{target.name[:40]}.", dir=target.parent)
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
@@ -71,6 +78,7 @@ def replace_bytes(path: Path, data: bytes) -> None:
         else:
             os.chmod(beside, 0o644)
         os.replace(beside, target)
+        _keep_name(target.parent)
     except (OSError, ValueError) as error:
         if beside and os.path.exists(beside):
             os.unlink(beside)
@@ -78,3 +86,13 @@ def replace_bytes(path: Path, data: bytes) -> None:
         wanted = "a place that can be written"
         fault = Fault(shown(path.name)[1:-1], f"no way to write it ({reason})", wanted, _RIGHTS)
         raise Trouble([fault]) from None
+
+
+def _keep_name(folder: Path) -> None:
+    """Have the disk keep the new name too, where the system lets a folder be opened."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -11,18 +11,20 @@ import contextlib
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
+from solver.terminal_books import BOOK_VERBS, Told
+from solver.terminal_inputs import read_inputs
+from solver.terminal_routes import add_arguments as routes_arguments
+from solver.terminal_routes import routes_text
 from solver.terminal_sheet import SHEET_VERBS
 from solver.trouble import Fault, Trouble, shown
 
 if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
-    from solver.drawer import Drawer
     from solver.findings import Answer
-    from solver.job import Job
 
 MET, NOT_MET, BAD_INPUT, STOPPED = 0, 1, 2, 130  # 130: what a shell gives for Ctrl+C
 
@@ -51,11 +53,19 @@ def main(arguments: list[str] | None = None) -> int:
     except Trouble as trouble:
         return _refuse(trouble.faults)
     except _MisusedError as misused:
-        usage = " or ".join(f"'{verb.usage}'" for verb in VERBS.values())
-        return _refuse((Fault("command line", shown(" ".join(words)), usage, str(misused)[:200]),))
+        found, way_out = shown(" ".join(words)), str(misused)[:160]
+        return _refuse((Fault("command line", found, _usage(words), way_out),))
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return STOPPED
+
+
+def _usage(words: list[str]) -> str:
+    """What was wanted: of the verb that was meant, or of the first with the others named."""
+    if words and words[0] in VERBS:
+        return f"'{VERBS[words[0]].usage}'"
+    first, *others = VERBS
+    return f"'{VERBS[first].usage}', or {', '.join(others)}"
 
 
 def _run(words: list[str]) -> int:
@@ -135,6 +145,17 @@ def pattern(options: argparse.Namespace) -> int:
     return MET if advice.status == GOOD else NOT_MET
 
 
+def routes(options: argparse.Namespace) -> int:
+    """Weigh cutting, buying and what is there, and print it.
+
+    options: with `job` (one or several), `drawer` and `json`. Returns an exit code.
+    Raises: Trouble.
+    """
+    text, code = routes_text(options)
+    _write(text)
+    return code
+
+
 def ready(options: argparse.Namespace) -> int:
     """Say whether a crush spacer may be crushed, and print it.
 
@@ -183,58 +204,6 @@ def exit_code(answer: Answer) -> int:
     return MET if answer.status == "met" and answer.agreement.state != "disagree" else NOT_MET
 
 
-def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
-    """Read a job and its drawer, all faults of both at once.
-
-    job_path: a TOML file; drawer_path: a CSV file in place of the job's own, or None.
-    Returns (job, drawer). Raises: Trouble.
-    """
-    from solver.drawer_file import check_drawer, load_drawer
-    from solver.job_file import load_table, read_job
-
-    faults: list[Fault] = []
-    table, job, drawer = None, None, None
-    with _gathering(faults):
-        table = load_table(job_path)
-    if table is not None:
-        with _gathering(faults):
-            job = read_job(table, source=job_path.name, folder=job_path.parent)
-        named = table.get("drawer")
-        if drawer_path is None and isinstance(named, str) and named.strip():
-            # The job's own word is good even where the rest of the job is not.
-            drawer_path = job.drawer_path if job else job_path.parent / named
-        if drawer_path is None and (job is not None or "drawer" not in table):
-            faults.append(_no_drawer(job_path))
-    if drawer_path is not None:
-        with _gathering(faults):
-            drawer = load_drawer(drawer_path)
-    if job is not None and drawer is not None:
-        with _gathering(faults):
-            check_drawer(drawer, job)
-            if not faults:
-                return job, drawer
-    raise Trouble(faults)
-
-
-def _no_drawer(job_path: Path) -> Fault:
-    return Fault(
-        f"{job_path.name}: drawer",
-        "no drawer",
-        "the name of a CSV file",
-        'write drawer = "drawer.csv" at the top of the job, or add --drawer CSV',
-        ("drawer",),
-    )
-
-
-@contextlib.contextmanager
-def _gathering(faults: list[Fault]) -> Iterator[None]:
-    """Go on after a trouble, so that the user sees every fault at once."""
-    try:
-        yield
-    except Trouble as trouble:
-        faults.extend(trouble.faults)
-
-
 def _job_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="the job, a TOML file")
     parser.add_argument("--drawer", metavar="CSV", help="in place of the drawer the job names")
@@ -280,6 +249,12 @@ VERBS: dict[str, Verb] = {
         _job_arguments,
         ready,
     ),
+    "routes": Verb(
+        "cut it, buy it or use what is there: what each would cost, and how sure it makes it",
+        "routes JOB [JOB …] [--drawer CSV] [--json]",
+        routes_arguments,
+        routes,
+    ),
     "tighten": Verb(
         "the crush spacer: how far its nut may be turned next",
         "tighten JOB [--json]",
@@ -289,9 +264,7 @@ VERBS: dict[str, Verb] = {
 }
 
 
-def _printing(
-    tell: Callable[[argparse.Namespace], tuple[str, int]],
-) -> Callable[[argparse.Namespace], int]:
+def _printing(tell: Callable[[argparse.Namespace], Told]) -> Callable[[argparse.Namespace], int]:
     """A verb that prints what it tells."""
 
     def run(options: argparse.Namespace) -> int:
@@ -302,6 +275,10 @@ def _printing(
     return run
 
 
+VERBS |= {
+    name: Verb(verb.summary, verb.usage, verb.add_arguments, _printing(verb.tell))
+    for name, verb in BOOK_VERBS.items()
+}
 VERBS |= {
     name: Verb(verb.summary, verb.usage, verb.add_arguments, _printing(verb.tell))
     for name, verb in SHEET_VERBS.items()

@@ -20,8 +20,9 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
     job_path: a TOML file; drawer_path: a CSV file in place of the job's own, or None.
     Returns (job, drawer). Raises: Trouble.
     """
-    from solver.drawer_file import check_drawer, load_drawer
+    from solver.drawer_file import check_drawer
     from solver.job_file import load_table, read_job
+    from solver.on_hand import load_for
 
     faults: list[Fault] = []
     table, job, drawer = None, None, None
@@ -38,7 +39,7 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
             faults.append(_no_drawer(job_path))
     if drawer_path is not None:
         with _gathering(faults):
-            drawer = load_drawer(drawer_path)
+            drawer = load_for(drawer_path, job.title if job is not None else "")
     if job is not None and drawer is not None:
         with _gathering(faults):
             check_drawer(drawer, job)
