@@ -78,8 +78,13 @@ class Verdict:
     jam_chance: float  # P(backlash <= 0)
     results: tuple[ResultFound, ...]
     effective: float  # number of simulated builds that carry the weight
-    cloud_um: np.ndarray  # [µm, (m, 2)] a few hundred simulated (backlash, pinch), none without
+    cloud_um: np.ndarray  # [µm, (m, 1 or 2)] a few hundred simulated builds: see `clouded`
     even_chance: float = 1.0  # that the spread round the wheel meets its limit, whatever is fitted
+
+    @property
+    def clouded(self) -> tuple[ResultFound, ...]:
+        """The results that the columns of the cloud are of."""
+        return self.results[: self.cloud_um.shape[1]]
 
     @property
     def by_shims(self) -> float:

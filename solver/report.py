@@ -21,10 +21,14 @@ from solver.report_advice import (
 from solver.report_cautions import advises_cutting, cautions
 from solver.report_json import answer_as_json
 from solver.report_pinion import (
+    band_sentence,
     etched_sentences,
+    float_sentences,
     gauge_sentences,
+    signed_words,
     under_words,
     wanted_sentence,
+    way_words,
 )
 from solver.report_text import (
     agreement_sentence,
@@ -67,6 +71,7 @@ __all__ = [
     "agreement_sentence",
     "answer_as_json",
     "answer_as_text",
+    "band_sentence",
     "bare_length",
     "both_lengths",
     "budget_line",
@@ -76,6 +81,7 @@ __all__ = [
     "etched_sentences",
     "example_sentence",
     "expect_sentence",
+    "float_sentences",
     "gauge_sentences",
     "hangs_on_sentence",
     "headline",
@@ -95,6 +101,7 @@ __all__ = [
     "round_sentences",
     "seat_total",
     "sentence",
+    "signed_words",
     "spot_words",
     "stack_line",
     "table_rows",
@@ -106,6 +113,7 @@ __all__ = [
     "wanted_counts",
     "wanted_sentence",
     "warm_sentences",
+    "way_words",
     "window",
     "without_sentence",
 ]
@@ -217,7 +225,15 @@ def _table(rows: tuple[tuple[str, ...], ...]) -> list[str]:
     """Columns as wide as they need; those that are blank below their heading are dropped."""
     kept = [k for k in range(len(rows[0])) if k == 0 or any(row[k] for row in rows[1:])]
     wide = {k: max(len(row[k]) for row in rows) for k in kept}
+    worded = any(" than " in cell for row in rows for cell in row)
+    if worded and sum(wide.values()) + 2 * len(wide) > WIDTH:
+        return _table(tuple(tuple(_bare(cell) for cell in row) for row in rows))
     return ["  " + "  ".join(row[k].ljust(wide[k]) for k in kept).rstrip() for row in rows]
+
+
+def _bare(cell: str) -> str:
+    """A count with a sign in place of its words, for a table that is too wide."""
+    return cell.replace("more than ", "> ").replace("fewer than ", "< ")
 
 
 def _dial(answer: Answer) -> list[str]:

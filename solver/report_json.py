@@ -177,8 +177,8 @@ def _other(answer: Answer, other: Other) -> Table:
         "chance": _number(other.chance),
         "seats": _seats(answer, other.plan),
         "predicted_um": {
-            name: _number(value)
-            for name, value in zip(("backlash", "pinch"), other.predicted_um, strict=True)
+            limit.result: _number(value)
+            for limit, value in zip(answer.job.limits, other.predicted_um, strict=True)
         },
     }
 

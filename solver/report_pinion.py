@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from solver.findings import Answer, ResultFound
-from solver.job import BEHIND_RACE, FLANGE, PINION_HEAD, UNDER_CONE, Pinion, Seat
+from solver.job import BEHIND_RACE, FLANGE, PINION_HEAD, UNDER_CONE, Seat
 from solver.report_words import TRADE_WORDS, bare_length, both_lengths, length, listed, window
 
 _UNDER = {
@@ -18,6 +18,29 @@ _MORE = {True: "more shim at the head", False: "less shim at the head"}
 def under_words(seat: Seat) -> str:
     """Say where a seat's shims sit. seat: any. Returns words such as 'under the bearing'."""
     return _UNDER.get(seat.under, f"under the {seat.under}")
+
+
+def way_words(result: str, words: str) -> tuple[str, str]:
+    """Say what a result below and above nought is. result: its name; words: 'UK' or 'US'.
+
+    Returns (below, above), in a word or three; ('', '') where its sign needs no word.
+    """
+    if result == "depth":
+        return "too far in", "too far out"
+    if result == "pinion end float":
+        return "preload", TRADE_WORDS[words].end_float
+    return "", ""
+
+
+def signed_words(result: str, value_um: float, unit: str, words: str) -> str:
+    """Say a result with a word in place of its sign.
+
+    result: its name; value_um [µm]; unit: of the job; words: 'UK' or 'US'. Returns text such as
+    '0.005 mm too far out'.
+    """
+    below, above = way_words(result, words)
+    way = above if value_um >= 0 else below
+    return f"{length(abs(value_um), unit)} {way}" if way else length(value_um, unit)
 
 
 def wanted_sentence(answer: Answer) -> str:
@@ -61,14 +84,29 @@ def gauge_sentences(answer: Answer) -> list[str]:
         f"Pinion too far out: {_MORE[inward]}, as much as it is off; too far in: "
         f"{_MORE[not inward].replace(' at the head', '')}."
     )
-    said += _floats(answer, pinion)
-    return said
+    return [*said, *float_sentences(answer)]
 
 
-def _floats(answer: Answer, pinion: Pinion) -> list[str]:
-    """What a solid spacer should leave, and how it hangs together with the depth."""
-    loose = _result(answer, "pinion end float")
-    if loose is None:
+def band_sentence(answer: Answer) -> str:
+    """Say in short what a depth gauge should show. answer: finished. Returns '' where unknown."""
+    pinion, depth = answer.job.pinion, _result(answer, "depth")
+    if pinion is None or depth is None or pinion.nominal_um is None:
+        return ""
+    unit = answer.job.unit
+    low, high = (pinion.wanted_um + end for end in depth.expect_um)
+    return (
+        f"Axis to {pinion.measured_to} should measure {bare_length(low, unit)} to"
+        f" {length(high, unit)} under preload; outside that something is wrong."
+    )
+
+
+def float_sentences(answer: Answer) -> list[str]:
+    """Say what a solid spacer should leave, and how it hangs together with the depth.
+
+    answer: finished. Returns sentences; none without such a spacer or a plan.
+    """
+    pinion, loose = answer.job.pinion, _result(answer, "pinion end float")
+    if pinion is None or loose is None:
         return []
     unit, words = answer.job.unit, TRADE_WORDS[answer.job.words]
     name = words.end_float if loose.predicted_um >= 0 else "preload"

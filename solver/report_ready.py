@@ -9,7 +9,7 @@ from solver.ready import NO_PIECE, Readiness
 from solver.report_advice import do_about
 from solver.report_cautions import LAST
 from solver.report_json import Table
-from solver.report_pinion import head_stack_words
+from solver.report_pinion import head_stack_words, signed_words
 from solver.report_text import agreement_sentence, stack_line, trade_words
 from solver.report_words import counts, length, sentence, wanted_counts, window
 from solver.report_worth import further_words
@@ -64,8 +64,9 @@ def ready_reasons(readiness: Readiness) -> list[str]:
     if readiness.fitted is not None and depth is not None:
         stack = stack_line(readiness.fitted, unit).replace(f"{NO_PIECE} = ", "")
         low, high = depth.expect_um
+        off = signed_words("depth", depth.predicted_um, unit, answer.job.words)
         said.append(
-            f"With {stack} the pinion stands {_off(depth.predicted_um, unit)};"
+            f"With {stack} the pinion stands {off};"
             f" 95 builds of 100 lie between {length(low, unit)} and {length(high, unit)}. Wanted:"
             f" {window(depth.low_um, depth.high_um, unit)}, in {wanted}."
         )
@@ -80,12 +81,6 @@ def ready_reasons(readiness: Readiness) -> list[str]:
     elif readiness.state == "measure" and answer.agreement.state != "disagree":
         said.append(f"No single reading taken again makes it surer. {do_about(answer)}".strip())
     return said
-
-
-def _off(value_um: float, unit: str) -> str:
-    """Too far out or in, by how much."""
-    way = "too far out" if value_um >= 0 else "too far in"
-    return f"{length(abs(value_um), unit)} {way}"
 
 
 def ready_as_text(readiness: Readiness) -> str:

@@ -302,6 +302,8 @@ def other_line(answer: Answer, other: Other) -> str:
         name = words.result(found.name)
         if found.name == "pinch" and value_um < 0:
             name, value_um = words.end_float, -value_um
+        if found.name == "pinion end float" and value_um < 0:
+            name, value_um = "pinion preload", -value_um
         shown.append(f"{name} {bare_length(value_um, unit)}")
     return (
         f"{number_of(other.plan.shims, 'shim')}{beside}, {counts(other.chance)}:"

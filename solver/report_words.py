@@ -29,7 +29,7 @@ class TradeWords:
     def result(self, name: str, short: bool = False) -> str:
         """Say a result's name. name: as in the files; short: for a table. Returns text."""
         if name == "pinion end float":
-            return f"pinion {self.end_float}"
+            return f"pinion {self.end_float.removeprefix('end ') if short else self.end_float}"
         if name != "pinch":
             return name
         return self.pinch_short if short else self.pinch

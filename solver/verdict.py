@@ -20,6 +20,7 @@ from solver.plan import Plan
 from solver.simulation import Builds, simulate_builds, true_stacks_um
 
 CLOUD = 400
+CLOUDED = 2  # results that a picture has axes for
 RUN_OUT_SEED = 20_261
 BAND = 0.95  # share that the expanded uncertainty holds
 PANELS = {1: (), 2: (600,), 3: (300, 100), 4: (200, 80, 60)}  # of Simpson's rule, by results
@@ -70,15 +71,16 @@ def judge(
                 float(student_quantile(BAND, freedom[at]) * u),
             )
         )
-    jam, cloud = 0.0, np.zeros((0, 2))
+    jam = 0.0
     if job.carrier:
-        (least, most), (pinch, _) = built.ends["backlash"], built.ends["pinch"]
+        least, _ = built.ends["backlash"]
         tightest = least
         if job.wheel is not None and job.wheel.where == "mean":  # it jams at its tight spot
             tightest = least - _run_out_um(job.wheel, len(least))
         jam = builds.share(tightest <= 0.0)
-        picked = _picked(builds)
-        cloud = np.column_stack([(least[picked] + most[picked]) / 2.0, pinch[picked]])
+    picked = _picked(builds)
+    shown = (built.ends[result] for result in estimate.axle.results[:CLOUDED])
+    cloud = np.column_stack([(least[picked] + most[picked]) / 2.0 for least, most in shown])
     cloud.flags.writeable = False
     return Verdict(
         plan,

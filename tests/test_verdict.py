@@ -19,6 +19,7 @@ from solver.simulation import simulate_builds
 from solver.verdict import judge, normal_chance, predict_plan, simulated_chance
 from tests.brute import as_plan, as_stacks, every_plan
 from tests.jobs import a_drawer, a_job, jobs_with_drawers, repeatable
+from tests.subsets import SUBSETS, answer_of
 
 SAME = 1e-6  # two integrations of one law by separate code
 
@@ -94,3 +95,18 @@ def test_a_jam_is_counted() -> None:
     assert verdict.jam_chance > 0.9 or verdict.results[1].predicted_um > 250.0
     assert verdict.chance < 0.01
     assert math.isfinite(verdict.results[0].u_um)
+
+
+@pytest.mark.parametrize("subset", SUBSETS)
+def test_the_cloud_is_of_the_results_it_names(subset: str) -> None:
+    """Its columns are the axle's first results, two at most: they lie where those are expected."""
+    verdict = answer_of(subset, "met").verdict
+    assert verdict is not None
+    named = [found.name for found in verdict.clouded]
+    assert named == [found.name for found in verdict.results][:2]
+    assert verdict.cloud_um.shape[1] == len(named) == min(len(verdict.results), 2)
+    for column, found in zip(verdict.cloud_um.T, verdict.clouded, strict=True):
+        low, high = found.expect_um
+        assert 0.9 < ((column >= low) & (column <= high)).mean() < 0.99
+        wanted = (column >= found.low_um) & (column <= found.high_um)
+        assert wanted.mean() == pytest.approx(found.chance, abs=0.05)
