@@ -16,15 +16,17 @@ from desktop.theme import Theme
 from desktop.tokens import trade_name
 from desktop.widgets import draw_on_resize, filled_button, quiet_button
 from solver.findings import Answer
-from solver.job import PLAIN_SIDE, WHEEL_SIDE
+from solver.job import CARRIER_SEATS, PINION_SEATS, Seat
 from solver.plan import Plan, SeatStack
 from solver.report import (
     counts,
     listed,
     sentence,
+    under_words,
 )
 from solver.report_words import TRADE_WORDS
 
+BOTH_SIDES = tuple(Seat(name, "bearing", 0, 4) for name in CARRIER_SEATS)
 TAKE = "Take out"  # of the drawer, and into its books
 STATES = ("empty", "half-filled", "solving", "done")
 
@@ -61,7 +63,9 @@ class AnswerPanel(ttk.Frame):
         self.columnconfigure(1, minsize=self.column.bar_room)
         self.rowconfigure(1, weight=1)
         self._shown: tuple[Answer | None, str, str, str, tuple[str, ...]] | None = None
+        self._seats: tuple[Seat, ...] = BOTH_SIDES
         self._optional: list[tk.Misc] = []
+        self._compact = self._whole = False
         self._drawn_at = (0, 0)
         self.rows: list[PlanRow] = []
         draw_on_resize(self, self._resized)
@@ -73,12 +77,13 @@ class AnswerPanel(ttk.Frame):
         unit: str,
         words: str,
         missing: tuple[str, ...] = (),
+        seats: tuple[Seat, ...] = BOTH_SIDES,
     ) -> None:
         """Show an answer, or why there is none.
 
         answer: the newest, None before the first; state: 'empty', 'half-filled', 'solving' or
         'done'; unit: 'mm', 'um', 'in' or 'thou'; words: 'UK' or 'US'; missing: what is still to be
-        read, in words, while half-filled.
+        read, in words, while half-filled; seats: of the job at hand, shown empty without an answer.
         """
         if state not in STATES or (state == "done" and answer is None):
             raise ValueError(f"no such state of the answer: {state!r}")
@@ -86,6 +91,7 @@ class AnswerPanel(ttk.Frame):
             # The report's sentences speak the job's unit and words: the window's choice, here.
             answer = replace(answer, job=replace(answer.job, unit=unit, words=words))
         self._shown = (answer, state, unit, words, missing)
+        self._seats = seats
         self._draw()
 
     def written(self) -> tuple[str, ...]:
@@ -123,7 +129,7 @@ class AnswerPanel(ttk.Frame):
     def _build(self, *, compact: bool, whole: bool = False) -> None:
         """Make everything in the column, as wide as there is room; whole: and drop nothing."""
         assert self._shown is not None
-        self._compact = compact
+        self._compact, self._whole = compact, whole
         answer, state, _, _, missing = self._shown
         for child in self.column.body.winfo_children():
             child.destroy()
@@ -142,20 +148,28 @@ class AnswerPanel(ttk.Frame):
         if state == "empty":
             self.heading.configure(text="Nothing to fit yet")
             self._say("Put in the readings at the left and the shims in your drawer.")
-            self._say("The stack for each side will stand here, with how sure it is.", soft=True)
+            place = "side" if _names_of(self._seats) == CARRIER_SEATS else "seat"
+            words = f"The stack for each {place} will stand here, with how sure it is."
+            self._say(words, soft=True)
         else:
             self.heading.configure(text="Nearly there")
             left = [name[:1].lower() + name[1:] for name in missing]
             self._say(sentence(f"still to read: {listed(left)}") if left else "Go on reading.")
             self._say("Every reading left out would have to be guessed.", soft=True)
-        none = tuple(SeatStack(name, ()) for name in (WHEEL_SIDE, PLAIN_SIDE))
-        self._sides(Plan(none), old=True, pending=True)
+        self._pending()
         self._button(COPY, False)
+
+    def _pending(self) -> None:
+        """The seats of the job at hand, nothing in them yet."""
+        none = tuple(SeatStack(seat.name, ()) for seat in self._seats)
+        self._sides(Plan(none), old=True, pending=True)
 
     def _draw_solving(self, old: Answer | None) -> None:
         self.heading.configure(text="Choosing…")
-        if old is None:
+        same = old is not None and _names_of(old.job.seats) == _names_of(self._seats)
+        if old is None or not same:
             self._say("Trying the stacks that your drawer can make.", soft=True)
+            self._pending()
         else:
             self._say("Old answer, from before the last change:", soft=True)
             if old.verdict is not None:
@@ -201,7 +215,12 @@ class AnswerPanel(ttk.Frame):
         assert self._shown is not None
         theme = self._theme
         most_um = max((stack.thickness_um for stack in plan.stacks), default=0.0)
+        answer = self._shown[0]
+        seats = self._seats if pending or answer is None else answer.job.seats
+        under = {seat.name: under_words(seat) for seat in seats if seat.under}
         for stack in plan.stacks:
+            told = stack.seat in PINION_SEATS and not self._compact
+            told |= stack.seat in PINION_SEATS and self._whole and len(plan.stacks) <= 2
             block = SideBlock(
                 self.column.body,
                 theme,
@@ -212,6 +231,7 @@ class AnswerPanel(ttk.Frame):
                 words=self._shown[3],
                 old=old,
                 pending=pending,
+                under=under.get(stack.seat, "") if told else "",
             )
             block.pack(anchor="w", pady=(0, theme.px(8)))
 
@@ -244,6 +264,7 @@ class AnswerPanel(ttk.Frame):
                     tone=tone,
                     names=_names(result.name, answer.job.words),
                     unit=answer.job.unit,
+                    words=answer.job.words,
                     compact=self._compact,
                 )
                 strip.pack(anchor="w", pady=(0, theme.px(4)))
@@ -299,3 +320,7 @@ def _names(result: str, words: str) -> tuple[str, str]:
     """A result as the trade says it, whole and short."""
     short = TRADE_WORDS[words].result(result, short=True)
     return trade_name(result, words), short[:1].upper() + short[1:]
+
+
+def _names_of(seats: tuple[Seat, ...]) -> tuple[str, ...]:
+    return tuple(seat.name for seat in seats)

@@ -12,8 +12,7 @@ from desktop.side_block import Drawn
 from desktop.theme import Theme
 from desktop.tokens import SURE_FAMILY, mixed
 from solver.findings import Other, ResultFound
-from solver.job import WHEEL_SIDE
-from solver.report_words import bare_length, counts, length
+from solver.report import bare_length, counts, length, signed_words, way_words
 
 MARKS = {"good": "✓", "warn": "!", "bad": "✕"}  # the shape says it as well as the colour
 
@@ -31,15 +30,20 @@ class Strip(Drawn):
         tone: str,
         names: tuple[str, str],
         unit: str,
+        words: str = "UK",
         compact: bool = False,
     ) -> None:
         """parent: any widget; theme: the look; found: the result; wide: room [px]; tone: 'good',
-        'warn' or 'bad'; names: of the result as shown, whole and short; unit: as shown; compact:
-        the limits' figures are left out."""
+        'warn' or 'bad'; names: of the result as shown, whole and short; unit, words: as shown;
+        compact: the limits' figures are left out."""
         ground = getattr(theme.colours, f"{tone}_tint")
         super().__init__(parent, theme, ground)
         self._images: list[tk.PhotoImage] = []
-        self._write_head(found, wide, names, unit)
+        figures = (
+            signed_words(found.name, found.predicted_um, unit, words),
+            length(found.predicted_um, unit),
+        )
+        self._write_head(wide, names, figures)
         top = theme.tall("label") + theme.px(3)
         tall = theme.px(12)
         self._low, self._span = _range(found)
@@ -49,6 +53,7 @@ class Strip(Drawn):
         bottom = top + tall + theme.px(1)
         if not compact:
             self._write_limits(found, unit, bottom)
+            self._write_ways(way_words(found.name, words), bottom)
             bottom += theme.tall("caption")
         self.configure(width=wide, height=bottom)
 
@@ -56,11 +61,11 @@ class Strip(Drawn):
         share = (value_um - self._low) / self._span
         return self._wide * min(max(share, 0.0), 1.0)
 
-    def _write_head(self, found: ResultFound, wide: int, names: tuple[str, str], unit: str) -> None:
+    def _write_head(self, wide: int, names: tuple[str, str], figures: tuple[str, str]) -> None:
+        """Name and figure, the fullest pair that fits."""
         theme, c = self._theme, self._theme.colours
-        figure = length(found.predicted_um, unit)
-        room = wide - theme.wide("label", figure) - theme.px(8)
-        name = names[0] if theme.wide("caption", names[0]) <= room else names[1]
+        pairs = [(name, figure) for figure in figures for name in names]
+        name, figure = next((pair for pair in pairs if self._apart(*pair) <= wide), pairs[-1])
         drop = theme.font("label").metrics("ascent") - theme.font("caption").metrics("ascent")
         self.create_text(0, drop, text=name, font=theme.font("caption"), fill=c.ink, anchor="nw")
         self.create_text(
@@ -72,6 +77,10 @@ class Strip(Drawn):
             anchor="ne",
         )
 
+    def _apart(self, name: str, figure: str) -> int:
+        theme = self._theme
+        return theme.wide("caption", name) + theme.px(8) + theme.wide("label", figure)
+
     def _draw_track(self, found: ResultFound, ground: str, top: int, tall: int) -> None:
         c = self._theme.colours
         ends = (self._x(found.low_um), self._x(found.high_um))
@@ -81,6 +90,10 @@ class Strip(Drawn):
         self.create_rectangle(
             ends[0], top, ends[1], top + tall, fill=mixed(ground, c.good, 0.5), width=0, tags="band"
         )
+        nought = (0.0 - self._low) / self._span
+        if any(way_words(found.name, "UK")) and 0.0 < nought < 1.0:  # where its sign turns
+            x = self._wide * nought
+            self.create_line(x, top, x, top + tall, fill=ground, tags="nought")
 
     def _draw_expected(self, found: ResultFound, ground: str, middle: float) -> None:
         theme, c = self._theme, self._theme.colours
@@ -124,6 +137,24 @@ class Strip(Drawn):
                 anchor="n",
                 tags="limit",
             )
+
+    def _write_ways(self, ways: tuple[str, str], top: int) -> None:
+        """What lies at either end, beside the limits where there is room."""
+        theme = self._theme
+        boxes = [self.bbox(item) for item in self.find_withtag("limit")]
+        first = min((box[0] for box in boxes), default=self._wide)
+        last = max((box[2] for box in boxes), default=0)
+        rooms = (first - theme.px(6), self._wide - last - theme.px(6))
+        for place, (way, room) in enumerate(zip(ways, rooms, strict=True)):
+            text = next((t for t in (way, way.split(" ")[-1]) if self._fits(t, room)), "")
+            if text:
+                self.create_text(
+                    self._wide if place else 0, top, text=text, font=theme.font("caption"),
+                    fill=theme.colours.ink, anchor="ne" if place else "nw", tags="way",
+                )  # fmt: skip
+
+    def _fits(self, text: str, room: float) -> bool:
+        return bool(text) and self._theme.wide("caption", text) <= room
 
 
 def _range(found: ResultFound) -> tuple[float, float]:
@@ -194,7 +225,7 @@ class PlanRow(Drawn):
                 self.create_text(x, middle, text="+", **{**figures, "fill": c.soft})
                 x += theme.wide("caption", "+ ") + theme.px(3)
             text = bare_length(stack.thickness_um, unit, True)
-            colour = theme.side(WHEEL_SIDE if stack.seat == WHEEL_SIDE else "")
+            colour = theme.side(stack.seat)
             self.create_text(x, middle, text=text, **{**figures, "fill": colour})
             x += theme.wide("caption", text) + theme.px(5)
         left = wide - theme.wide("caption", chance)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from solver.findings import Answer
 from solver.report import (
     agreement_sentence,
+    band_sentence,
     bare_length,
     example_sentence,
+    float_sentences,
     length,
     mend_sentence,
     sentence,
@@ -33,9 +35,7 @@ class Standing:
 COPY = "Copy as text"
 STANDINGS = {
     "met": Standing("met", "Fit these", "Good to assemble", "good", COPY),
-    "look again": Standing(
-        "look again", "Look again first", "Readings sit badly", "warn", COPY
-    ),
+    "look again": Standing("look again", "Look again first", "Readings sit badly", "warn", COPY),
     "short": Standing("short", "The best there is", "Below what you want", "warn", COPY),
     "picked": Standing("picked", "A plan you picked", "Below what you want", "warn", COPY),
     "nothing fits": Standing(
@@ -75,12 +75,13 @@ def verdict_words(answer: Answer, found: Standing) -> tuple[tuple[str, bool], ..
     if found.kind == "nothing fits":
         said.append((sentence(answer.nearest), True))
     elif found.kind != "disagree":
-        said.append((verdict_sentence(answer), True))
+        said.append((sentence(verdict_sentence(answer)), True))
     if found.kind in ("short", "nothing fits", "look again"):
         said += [(uneven_sentence(answer), True), (mend_sentence(answer), True)]
     said.append((example_sentence(answer), True))
     if found.kind == "met":
-        said.append((_band(answer), True))
+        said += [(_band(answer), True), (band_sentence(answer), True)]
+        said += [(words, False) for words in float_sentences(answer)[:1]]
     if found.kind != "disagree":
         said += [(words, False) for words in warm_sentences(answer)]
     return tuple((text, needed) for text, needed in said if text)

@@ -1,4 +1,7 @@
-"""The map at the foot: backlash across, pinch up, the wanted box, and where builds would land.
+"""The map at the foot: the first result across, the second up, the wanted box, where builds land.
+
+That is backlash and pinch, or of a pinion alone its depth and its end float. A pinion on a crush
+spacer has one result: its builds are heaped above its axis, and plans stand on it.
 
 One figure and one canvas for the window's life: another canvas would leak the first. So the map's
 parent is the window itself; `put_in` moves it into whatever panel was built last. matplotlib comes
@@ -23,6 +26,8 @@ from solver.units import UM_PER
 NEAR_PX = 12  # how near a click has to be to a dot
 MOST_SPANS = 1.6  # of the wanted box, shown beyond it on either side
 TITLE = "Where builds land"
+HEAPS = 56  # that builds are heaped up in where there is one result
+ON_AXIS = -0.16  # where plans stand below those heaps; the tallest is 1 high
 WAITING = "With a plan, its builds stand here against the limits."
 Span = tuple[float, float]
 
@@ -165,34 +170,44 @@ class BuildMap(tk.Frame):
         assert answer.verdict is not None
         c, a, unit = self._theme.colours, self._artists, answer.job.unit
         per = UM_PER[unit]
-        across, up = (_result(answer, name) for name in ("backlash", "pinch"))
+        shown = answer.verdict.clouded
         cloud = answer.verdict.cloud_um / per
-        self._dots = np.array([other.predicted_um for other in answer.others]).reshape(-1, 2) / per
+        one = len(shown) == 1
+        found = (shown[0], BESIDE_IT if one else shown[1])
+        dots = np.array([other.predicted_um[: len(shown)] for other in answer.others]) / per
+        self._dots = dots.reshape(-1, len(shown))
+        x_view = _view(_limits(found[0], per), cloud[:, 0], self._dots[:, 0])
+        y_view = (2.0 * ON_AXIS, 1.12)
+        chosen = [result.predicted_um / per for result in shown]
+        if one:
+            cloud = np.column_stack([cloud, _heaped(cloud[:, 0], x_view)])
+            self._dots = np.column_stack([self._dots, np.full(len(self._dots), ON_AXIS)])
+            chosen.append(ON_AXIS)
+        else:
+            y_view = _view(_limits(found[1], per), cloud[:, 1], self._dots[:, 1])
         accent = c.quiet if old else c.accent
         a["cloud"].set(markerfacecolor=accent, alpha=0.16 if old else 0.3)
         a["cloud"].set_data(cloud[:, 0], cloud[:, 1])
         a["others"].set_data(self._dots[:, 0], self._dots[:, 1])
-        a["chosen"].set_data([across.predicted_um / per], [up.predicted_um / per])
+        a["chosen"].set_data([chosen[0]], [chosen[1]])
         a["chosen"].set(markerfacecolor=accent)
-        x_view, y_view = (
-            _view((found.low_um / per, found.high_um / per), cloud[:, k], self._dots[:, k])
-            for k, found in enumerate((across, up))
-        )
-        for letter, found in (("x", across), ("y", up)):
-            a[f"{letter} low"].set_text(bare_length(found.low_um, unit, True))
-            a[f"{letter} high"].set_text(bare_length(found.high_um, unit, True))
-        self._frame(answer, x_view, y_view)
-        self._bounds((across, up), per)
+        for letter, result in zip(("x", "y"), found, strict=True):
+            a[f"{letter} low"].set_text(bare_length(result.low_um, unit, True))
+            a[f"{letter} high"].set_text(bare_length(result.high_um, unit, True))
+        names = tuple(axis_name(result.name, answer.job.words) for result in shown)
+        self._frame(unit, names, x_view, y_view)
+        self._bounds(found, per)
 
-    def _frame(self, answer: Answer, x_view: Span, y_view: Span) -> None:
+    def _frame(self, unit: str, names: tuple[str, ...], x_view: Span, y_view: Span) -> None:
         """The axes inside their words: title above, limits at the left and below."""
         theme, a = self._theme, self._artists
-        pinch = TRADE_WORDS[answer.job.words].result("pinch", short=True)
         wide, tall = (max(n, 1) for n in self._canvas.get_width_height())
-        self._entitle(f", {UNIT_SHOWN[answer.job.unit]}")
-        a["up"].set_text(pinch)
-        a["across"].set_text("backlash")
-        left = max(self._wide(a[name]) for name in ("up", "y low", "y high")) + theme.px(8)
+        self._entitle(f", {UNIT_SHOWN[unit]}")
+        a["across"].set_text(names[0])
+        a["up"].set_text(names[1] if len(names) > 1 else "")
+        left = self._wide(a["x low"])
+        if len(names) > 1:
+            left = max(self._wide(a[name]) for name in ("up", "y low", "y high")) + theme.px(8)
         right = self._wide(a["x high"])
         bottom = theme.tall("caption") + theme.px(3)
         top = theme.tall("title") + theme.px(6)
@@ -235,7 +250,7 @@ class BuildMap(tk.Frame):
         apart = high - low > line
         a["y low"].set_va("center" if apart else "top")
         a["y high"].set_va("center" if apart else "bottom")
-        a["up"].set_visible(high - low > 2 * line)
+        a["up"].set_visible(high - low > 2 * line and up is not BESIDE_IT)
 
     def _wide(self, text: Any) -> float:
         """How wide a text is as drawn [px]; its family may be another than the window's."""
@@ -287,10 +302,30 @@ class BuildMap(tk.Frame):
         self._canvas.get_tk_widget().configure(cursor="hand2" if over else "")
 
 
-def _result(answer: Answer, name: str) -> ResultFound:
-    """A result; one without limits at nought where the job has no such limit."""
-    found = next((r for r in answer.verdict.results if r.name == name), None)  # type: ignore[union-attr]  # there is a verdict
-    return found or ResultFound(name, 0.0, 0.0, -math.inf, math.inf, 1.0, (0.0, 0.0), math.inf, 0.0)
+# Stands in for a second result where there is none: without limits, and without a name.
+BESIDE_IT = ResultFound("", 0.0, 0.0, -math.inf, math.inf, 1.0, (0.0, 0.0), math.inf, 0.0)
+
+
+def axis_name(result: str, words: str) -> str:
+    """Name a result beside its axis. result: its name; words: 'UK' or 'US'. Returns text."""
+    trade = TRADE_WORDS[words]
+    return trade.end_float if result == "pinion end float" else trade.result(result, short=True)
+
+
+def _limits(found: ResultFound, per: float) -> Span:
+    return found.low_um / per, found.high_um / per
+
+
+def _heaped(values: np.ndarray, view: Span) -> np.ndarray:
+    """Heights at which builds lie on one another, the tallest heap 1 high [(n,)]."""
+    if not len(values):
+        return values
+    heap = np.floor((values - view[0]) / (view[1] - view[0]) * HEAPS)
+    order = np.argsort(heap, kind="stable")
+    _, first, count = np.unique(heap[order], return_index=True, return_counts=True)
+    high = np.empty(len(values))
+    high[order] = np.arange(len(values)) - np.repeat(first, count)
+    return (high + 0.5) / max(float(count.max()), 1.0)
 
 
 def _view(limits: Span, cloud: np.ndarray, dots: np.ndarray) -> Span:

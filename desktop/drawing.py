@@ -7,12 +7,14 @@ written stands on the canvas above it, so that tests and people can read it.
 from __future__ import annotations
 
 import tkinter as tk
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from desktop import pixels
+from desktop.pinion_drawn import PinionWriter
 from desktop.section import Dimension, Section, draw_section
-from desktop.stacks_drawn import sides_as_drawn, stack_words
+from desktop.section_pinion import PinionSaid
+from desktop.stacks_drawn import pinion_as_drawn, sides_as_drawn, stack_words
 from desktop.theme import Theme
 from desktop.tokens import mixed, trade_name
 from desktop.widgets import badge_looks, draw_on_resize, written_on
@@ -42,6 +44,7 @@ class _Shown:
     lit: int | None
     unit: str
     words: str
+    pinion: PinionSaid | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,25 +95,26 @@ class AxleDrawing(tk.Canvas):
         unit: str,
         words: str,
         theme: Theme | None = None,
+        pinion: PinionSaid | None = None,
     ) -> None:
         """Draw the axle from scratch.
 
         job_layout: how the axle is drawn; seats: of the job; plan: or None; badges: (number, name
         of the reading) pairs; lit: number of the badge that is lit, or None; unit: 'mm', 'um', 'in'
-        or 'thou'; words: 'UK' or 'US'; theme: the look, where it has changed.
+        or 'thou'; words: 'UK' or 'US'; theme: the look, where it has changed; pinion: what the job
+        says of its pinion, None where it tells of none.
         """
         if theme is not None and theme is not self._theme:
             self._theme = theme
             self._metal = None
             self.configure(bg=theme.colours.card)
-        self._shown = _Shown(job_layout, seats, plan, badges, lit, unit, words)
+        self._shown = _Shown(job_layout, seats, plan, badges, lit, unit, words, pinion)
         self._draw()
 
     def light(self, number: int | None) -> None:
         """Light one badge and put the others out. number: of the badge, or None."""
         if self._shown is not None and self._shown.lit != number:
-            s = self._shown
-            self._shown = _Shown(s.layout, s.seats, s.plan, s.badges, number, s.unit, s.words)
+            self._shown = replace(self._shown, lit=number)
             self._draw()
 
     def written(self) -> tuple[str, ...]:
@@ -124,19 +128,28 @@ class AxleDrawing(tk.Canvas):
         self.delete("all")
         self._images.clear()
         sides, per_um = sides_as_drawn(shown.seats, shown.plan)
-        self.section = draw_section(shown.layout, sides[WHEEL_SIDE], sides[PLAIN_SIDE])
+        alone = not any(seat.name == WHEEL_SIDE for seat in shown.seats)
+        parts = pinion_as_drawn(shown.seats, sides, shown.pinion)
+        self.section = draw_section(
+            shown.layout, sides[WHEEL_SIDE], sides[PLAIN_SIDE], parts, alone=alone
+        )
         fit = self._fit(self.section, wide, tall)
         places = self._badge_places(fit)
         self._paint(fit, wide, tall, places)
         self._write_head(wide, per_um)
-        self._write_dimensions(fit)
+        if self.section.dimensions:
+            self._write_dimensions(fit)
+        if shown.pinion is not None:
+            badges = tuple(badge for _, _, badge in places)
+            writer = PinionWriter(self, self._theme, fit.at, badges, (shown.unit, shown.words))
+            writer.write(self.section, shown.plan, shown.pinion)
         self._write_badges(places)
 
     def _fit(self, section: Section, wide: int, tall: int) -> _Fit:
         """The largest scale that leaves room for the head and the dimensions above the metal."""
         theme = self._theme
         head = theme.tall("title") + theme.px(8)
-        above = theme.tall("dimension") + theme.px(16)
+        above = theme.tall("dimension") + theme.px(16) if section.dimensions else theme.px(4)
         free = tall - head - above - theme.px(2)
         across = section.right - section.left
         scale = min((wide - 2) / across, free / (section.bottom - section.top))
@@ -170,7 +183,7 @@ class AxleDrawing(tk.Canvas):
         assert self._shown is not None and self.section is not None
         c = self._theme.colours
         shown = self._shown
-        key = (wide, tall, shown.layout, shown.seats, shown.plan, id(self._theme))
+        key = (wide, tall, shown.layout, shown.seats, shown.plan, shown.pinion, id(self._theme))
         if self._metal is None or self._metal[0] != key:
             brush = Brush((wide, tall), SMOOTH, c, fit.at, max(self._theme.zoom, 1.0), fit.scale)
             for shape in self.section.shapes:

@@ -165,15 +165,16 @@ class Frame(ttk.Frame):
         missing = window.inputs.missing
         if state == "faulty":
             missing = (RED,)
-        now = (answer, state, window.unit, window.words, missing)
+        seats = drawn_as(window.desk.document.table)[1]
+        now = (answer, state, window.unit, window.words, missing, seats)
         if not self._news("answer", now):
             return
         if state == "stopped":
-            self.answer.show(answer, "solving", window.unit, window.words)
+            self.answer.show(answer, "solving", window.unit, window.words, seats=seats)
             self.answer.heading.configure(text="Stopped")
         else:
             plain = "half-filled" if state == "faulty" else state
-            self.answer.show(answer, plain, window.unit, window.words, missing)
+            self.answer.show(answer, plain, window.unit, window.words, missing, seats)
 
     def _show_charts(self, window: Window) -> None:
         state = window.asking.state
@@ -265,7 +266,7 @@ def _content(window: Window) -> Content:
     assumed = (*(job.assumed if job else ()), *(drawer.assumed if drawer else ()))
     return Content(
         table=table, sheet=sheet, faults=inputs.faults, drawer_faults=inputs.drawer_faults,
-        assumed=assumed, drawn=drawn_as(table), badges=badges_of(table),
+        assumed=assumed, drawn=drawn_as(table, job), badges=badges_of(table),
         plan=verdict.plan if verdict else None, unit=window.unit,
         words=window.words,
     )  # fmt: skip

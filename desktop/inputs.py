@@ -11,14 +11,17 @@ from typing import Any
 from desktop import edits
 from desktop.document import Document
 from desktop.drawer_changes import books_of, job_name
+from desktop.pinion_edits import about_carrier
 from desktop.reading_faults import NOTHING
+from desktop.section_pinion import PinionSaid
 from desktop.stages import OWN_KEYS
 from desktop.tokens import trade_name
 from solver.drawer import Drawer
 from solver.drawer_file import drawer_faults
 from solver.drawer_sheet import Sheet
-from solver.job import PLAIN_SIDE, WHEEL_SIDE, Job, Layout, Seat
+from solver.job import CARRIER_SEATS, PINION_HEAD, PINION_SPACER, SITS, Job, Layout, Seat
 from solver.job_file import read_job
+from solver.job_pinion import SPACERS
 from solver.on_hand import drawer_for
 from solver.trouble import Fault, Place, Trouble
 
@@ -79,8 +82,14 @@ def read_document(document: Document, words: str, before: Inputs | None = None) 
     )  # fmt: skip
 
 
-def drawn_as(table: edits.Table) -> tuple[Layout, tuple[Seat, ...]]:
-    """Tell how to draw a job that may be faulty. table: the job's. Returns (layout, seats)."""
+def drawn_as(
+    table: edits.Table, job: Job | None = None
+) -> tuple[Layout, tuple[Seat, ...], PinionSaid | None]:
+    """Tell how to draw a job that may be faulty.
+
+    table: the job's; job: as read, None where it cannot be. Returns (layout, seats, what it says of
+    its pinion): a seat of a pinion that the job does not place yet sits under ''.
+    """
 
     def said(place: Place, allowed: tuple[str, ...]) -> str:
         value = edits.value_at(table, place)
@@ -89,9 +98,19 @@ def drawn_as(table: edits.Table) -> tuple[Layout, tuple[Seat, ...]]:
     layout = Layout(said(("layout", "wheel"), ("left", "right")), said(("layout", "shims"), _SHIMS))
     seats = tuple(
         Seat(name, said(("seats", name, "under"), ("bearing", "cover")), 0, 4)
-        for name in (WHEEL_SIDE, PLAIN_SIDE)
+        for name in CARRIER_SEATS
+        if about_carrier(table)
     )
-    return layout, seats
+    if "pinion" not in table:
+        return layout, seats, None
+    spacer = said(("pinion", "spacer"), ("", *SPACERS))
+    seats += (Seat(PINION_HEAD, said(("pinion", "stack_sits"), ("", *SITS)), 0, 4),)
+    if spacer == "solid":
+        seats += (Seat(PINION_SPACER, "spacer", 0, 4),)
+    pinion = job.pinion if job else None
+    wanted_um = pinion.wanted_um if pinion and pinion.nominal_um is not None else None
+    face = said(("pinion", "measured_to"), ("", "shoulder", "nose"))
+    return layout, seats, PinionSaid(spacer, face, wanted_um)
 
 
 _SHIMS = ("outside", "inside")

@@ -9,6 +9,7 @@ from tkinter import ttk
 from typing import Any
 
 from desktop.drawing import AxleDrawing
+from desktop.section_pinion import PinionSaid
 from desktop.theme import Theme
 from desktop.widgets import Card, Segments
 from solver.drawer_sheet import Sheet
@@ -30,7 +31,7 @@ class Content:
     faults: tuple[Fault, ...]
     drawer_faults: tuple[Fault, ...]
     assumed: tuple[str, ...]
-    drawn: tuple[Layout, tuple[Seat, ...]]
+    drawn: tuple[Layout, tuple[Seat, ...], PinionSaid | None]
     badges: tuple[tuple[int, str], ...]
     plan: Plan | None
     unit: str  # as shown
@@ -148,9 +149,10 @@ class Middle(Card):
             now = (content.drawn, content.plan, content.badges, content.unit, content.words)
             if now != self._drawn:  # drawing takes longest: only what has changed
                 self._drawn = now
+                layout, seats, pinion = content.drawn
                 self.drawing.show(
-                    *content.drawn, content.plan, content.badges, self._lit, content.unit,
-                    content.words,
+                    layout, seats, content.plan, content.badges, self._lit, content.unit,
+                    content.words, pinion=pinion,
                 )  # fmt: skip
         elif self.face == DRAWER:
             self.drawer.show(

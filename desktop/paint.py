@@ -11,8 +11,7 @@ from itertools import pairwise
 
 from PIL import Image, ImageChops, ImageDraw
 
-from desktop.section import Box
-from desktop.section_parts import Point, Shape
+from desktop.section_parts import Box, Point, Shape
 from desktop.tokens import Palette
 
 HATCH_GAP = 9.0  # drawing units between two lines
@@ -90,6 +89,8 @@ class Brush:
         (left, top), (right, bottom) = self._many(corners)
         if right - left < 2 * self._smooth and box.right > box.left:
             right = left + 2 * self._smooth
+        if bottom - top < 2 * self._smooth and box.bottom > box.top:
+            bottom = top + 2 * self._smooth
         if box.pending:
             self._draw.rectangle((left, top, right, bottom), fill=self._colours["card"])
             ring = ((left, top), (right, top), (right, bottom), (left, bottom), (left, top))
@@ -98,8 +99,10 @@ class Brush:
             return
         half = self._smooth // 2
         self._draw.rectangle((left, top, right, bottom), fill=colour)
-        for x in (left, right):
+        for x in () if box.down else (left, right):
             self._draw.rectangle((x - half, top, x + half, bottom), fill=self._colours["card"])
+        for y in (top, bottom) if box.down else ():
+            self._draw.rectangle((left, y - half, right, y + half), fill=self._colours["card"])
 
     def leader(self, spot: Point, badge: Point, colour: str) -> None:
         """Paint the line from a badge to its spot, a dot at the spot. spot, badge: [px]."""

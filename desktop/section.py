@@ -16,8 +16,17 @@ a scale, one and the same for both sides.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from desktop.pinion_places import (
+    Beside,
+    Depth,
+    pinion_beside,
+    pinion_boxes,
+    pinion_depth,
+    pinion_spots,
+)
+from desktop.section_break import CUT, WAVE, broken_off
 from desktop.section_parts import (
     BOLT_HEAD,
     BORE,
@@ -39,6 +48,7 @@ from desktop.section_parts import (
     SHOULDER,
     TOP,
     WHEEL_RADIUS,
+    Box,
     Point,
     Shape,
     Side,
@@ -53,24 +63,21 @@ from desktop.section_parts import (
     pinion,
     pinion_bore,
 )
+from desktop.section_pinion import FLOOR as PINION_FLOOR
+from desktop.section_pinion import (
+    PinionParts,
+    Stations,
+    housing_about,
+    pinion_hole,
+    pinion_metal,
+    stations,
+)
 from solver.job import PLAIN_SIDE, WHEEL_SIDE, Layout
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
-    """A shim, or the room for some, as an upright box."""
-
-    seat: str
-    left: float
-    top: float
-    right: float
-    bottom: float
-    pending: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class Dimension:
-    """Where the stack of a seat is dimensioned."""
+    """Where the stack of a side is dimensioned, above the metal."""
 
     seat: str
     left: float
@@ -90,24 +97,34 @@ class Section:
     right: float
     top: float
     bottom: float
+    beside: tuple[Beside, ...] = ()
+    depth: Depth | None = None
 
 
-def draw_section(layout: Layout, wheel: Side, plain: Side) -> Section:
+def draw_section(
+    layout: Layout,
+    wheel: Side,
+    plain: Side,
+    pinion_parts: PinionParts | None = None,
+    *,
+    alone: bool = False,
+) -> Section:
     """Draw the axle.
 
-    layout: wheel left or right, shims outside or inside the bearings; wheel, plain: the two sides.
-    Returns the drawing, in its own units.
+    layout: wheel left or right, shims outside or inside the bearings; wheel, plain: the two sides;
+    pinion_parts: the pinion, where the job tells of it; alone: of nothing but it, so that the
+    drawing is broken off above the wheel's axis. Returns the drawing, in its own units.
     """
     inside = layout.shims == "inside"
+    at = stations(pinion_parts) if pinion_parts else None
     sides = ((WHEEL_SIDE, wheel, -1.0), (PLAIN_SIDE, plain, 1.0))
-    shapes = [box(-HALF_WIDE, TOP, HALF_WIDE, BOTTOM, fill="housing", hatch=1)]
-    shapes.append(box(-CAVITY, CEILING, CAVITY, FLOOR, fill="sunk"))
+    shapes = _housing(pinion_parts, at)
     for _, side, way in sides:
         shapes += bores(side, way, inside)
-    shapes += pinion_bore()
+    shapes += pinion_hole(pinion_parts, at) if pinion_parts and at else pinion_bore()
     shapes += carrier(inside, wheel, plain)
     shapes += crown_wheel()
-    shapes += pinion()
+    shapes += pinion_metal(pinion_parts, at) if pinion_parts and at else pinion()
     boxes: list[Box] = []
     dimensions = []
     for name, side, way in sides:
@@ -118,7 +135,8 @@ def draw_section(layout: Layout, wheel: Side, plain: Side) -> Section:
         boxes += stack
         dimensions.append(dimension)
     left, right = -_outer(wheel), _outer(plain)
-    shapes += _axes(left, right)
+    end = at.end if at else PINION_END
+    shapes += _axes(left, right, end)
     section = Section(
         tuple(shapes),
         tuple(boxes),
@@ -127,9 +145,47 @@ def draw_section(layout: Layout, wheel: Side, plain: Side) -> Section:
         left,
         right,
         TOP,
-        PINION_END + 6,
+        end + 6,
     )
+    if pinion_parts and at:
+        section = _with_pinion(section, pinion_parts, at, inside, alone)
     return section if layout.wheel == "left" else _mirrored(section)
+
+
+def _housing(parts: PinionParts | None, at: Stations | None) -> list[Shape]:
+    """The housing with its cavity, down to the pinion's tail where that is drawn."""
+    if parts and at:
+        cavity = box(-CAVITY, CEILING, CAVITY, PINION_FLOOR, fill="sunk")
+        return [*housing_about(parts, at), cavity]
+    shapes = [box(-HALF_WIDE, TOP, HALF_WIDE, BOTTOM, fill="housing", hatch=1)]
+    return [*shapes, box(-CAVITY, CEILING, CAVITY, FLOOR, fill="sunk")]
+
+
+def _with_pinion(
+    section: Section, parts: PinionParts, at: Stations, inside: bool, alone: bool
+) -> Section:
+    """Add the pinion's shims and dimensions; take away what a job without a carrier has not."""
+    boxes, beside, depth = pinion_boxes(parts, at), pinion_beside(parts, at), pinion_depth(parts)
+    own = pinion_spots(at)
+    if alone:
+        return replace(
+            section,
+            shapes=broken_off(section.shapes, section.left, section.right),
+            shims=boxes,
+            dimensions=(),
+            spots=own,
+            top=CUT - WAVE,
+            beside=beside,
+            depth=depth,
+        )
+    spots = {**section.spots, **own}
+    spots["backlash"] = (spots["backlash"][0], (-156.0, 154.0))
+    # inside: clear of the backlash, and of what is written beside the mounting distance
+    moved = {"mesh gap": -46.0, "plain gap": 26.0, "far gap in mesh": 26.0} if inside else {}
+    for name, by in moved.items():
+        spot, (x, y) = spots[name]
+        spots[name] = (spot, (x + by, y))
+    return replace(section, shims=(*section.shims, *boxes), spots=spots, beside=beside, depth=depth)
 
 
 def _outer(side: Side) -> float:
@@ -159,11 +215,11 @@ def _stack(name: str, side: Side, way: float, inside: bool) -> tuple[list[Box], 
     return boxes, Dimension(name, near, far, -high)
 
 
-def _axes(left: float, right: float) -> list[Shape]:
-    """The two axes, dash and dot."""
+def _axes(left: float, right: float, end: float) -> list[Shape]:
+    """The two axes, dash and dot. left, right: ends of the wheel's; end: of the pinion."""
     return [
         Shape(((left, 0.0), (right, 0.0)), edge="edge", dash=True),
-        Shape(((0.0, 0.0), (0.0, PINION_END + 6)), edge="edge", dash=True),
+        Shape(((0.0, 0.0), (0.0, end + 6)), edge="edge", dash=True),
     ]
 
 
@@ -198,26 +254,28 @@ def _spots(wheel: Side, plain: Side, inside: bool) -> dict[str, tuple[Point, Poi
 
 def _mirrored(section: Section) -> Section:
     """The same drawing with the wheel on the right."""
-    return Section(
-        tuple(
-            Shape(
-                tuple((-x, y) for x, y in shape.points),
-                shape.fill,
-                shape.edge,
-                -shape.hatch,
-                shape.dash,
-                shape.disc,
-            )
+    return replace(
+        section,
+        shapes=tuple(
+            replace(shape, points=tuple((-x, y) for x, y in shape.points), hatch=-shape.hatch)
             for shape in section.shapes
         ),
-        tuple(Box(b.seat, -b.right, b.top, -b.left, b.bottom, b.pending) for b in section.shims),
-        tuple(Dimension(d.seat, -d.right, -d.left, d.top) for d in section.dimensions),
-        {
+        shims=tuple(replace(one, left=-one.right, right=-one.left) for one in section.shims),
+        dimensions=tuple(
+            replace(one, left=-one.right, right=-one.left) for one in section.dimensions
+        ),
+        spots={
             name: ((-spot[0], spot[1]), (-badge[0], badge[1]))
             for name, (spot, badge) in section.spots.items()
         },
-        -section.right,
-        -section.left,
-        section.top,
-        section.bottom,
+        left=-section.right,
+        right=-section.left,
+        beside=tuple(replace(one, near=-one.near, line=-one.line) for one in section.beside),
+        depth=section.depth
+        and replace(
+            section.depth,
+            line=-section.depth.line,
+            foot=-section.depth.foot,
+            wall=-section.depth.wall,
+        ),
     )

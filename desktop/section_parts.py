@@ -53,6 +53,19 @@ class Shape:
     disc: float = 0.0  # radius about the one point
 
 
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A shim, or the room for some, as an upright box."""
+
+    seat: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    pending: bool = False
+    down: bool = False  # stacked down the pinion's axis, not along the wheel's
+
+
 def bearing_at(side: Side, inside: bool) -> tuple[float, float]:
     """Place a bearing. side: as drawn; inside: shims lie inside the bearings.
 
@@ -172,12 +185,22 @@ def crown_wheel() -> list[Shape]:
     return shapes
 
 
-def pinion() -> list[Shape]:
-    """Draw the pinion: head between its tooth strips, shaft, head bearing. Returns the shapes."""
+def pinion_faces() -> tuple[float, float]:
+    """Find how far the pinion's nose and its shoulder are from the wheel's axis. Returns both."""
+    outer, inner, _, root = _pinion_tooth()
+    return on_cone(inner, root)[1], on_cone(outer, root)[1] + 9
+
+
+def _pinion_tooth() -> tuple[float, float, float, float]:
+    """Outer and inner end of the pinion's tooth on its cone, angles of its tip and root."""
     outer = WHEEL_RADIUS / math.sin(math.radians(PITCH_DEG)) + 1
-    inner = outer * FACE_FROM - 1
     tip = PITCH_DEG + MESH_GAP_DEG / 2
-    root = tip + TOOTH_DEG
+    return outer, outer * FACE_FROM - 1, tip, tip + TOOTH_DEG
+
+
+def pinion_gear(end: float) -> list[Shape]:
+    """Draw the pinion: head between its tooth strips, and shaft. end: of it. Returns the shapes."""
+    outer, inner, tip, root = _pinion_tooth()
     tooth = (
         on_cone(outer, tip),
         on_cone(inner, tip),
@@ -187,11 +210,18 @@ def pinion() -> list[Shape]:
     root_in, root_out = tooth[2], tooth[3]
     back = root_out[1] + 9
     left = (root_in, root_out, (-PINION_SHAFT - 9, back), (-PINION_SHAFT, back))
-    foot = (-PINION_SHAFT, PINION_END)
+    foot = (-PINION_SHAFT, end)
     head = (*left, foot, *((-x, y) for x, y in reversed((*left, foot))))
     shapes = [Shape(head, fill="gear")]
-    shapes += [Shape(tuple((way * x, y) for x, y in tooth), fill="tooth") for way in (1.0, -1.0)]
-    top = back + 2
+    return shapes + [
+        Shape(tuple((way * x, y) for x, y in tooth), fill="tooth") for way in (1.0, -1.0)
+    ]
+
+
+def pinion() -> list[Shape]:
+    """Draw the pinion of a job about the carrier alone, with its head bearing. Returns it."""
+    shapes = pinion_gear(PINION_END)
+    top = pinion_faces()[1] + 2
     for way in (-1.0, 1.0):
         ring = tuple((way * r, y) for r, y in ((PINION_SHAFT, top), (40.0, top), (40.0, top + 32)))
         shapes.append(Shape((*ring, (way * PINION_SHAFT, top + 32)), fill="bearing"))

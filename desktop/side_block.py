@@ -42,10 +42,11 @@ class SideBlock(Drawn):
         words: str,
         old: bool = False,
         pending: bool = False,
+        under: str = "",
     ) -> None:
         """parent: any widget; theme: the look; stack: of a plan; wide: room [px]; most_um: the
         thickest stack, as wide as the room [µm]; unit, words: as shown; old: to be drawn faint;
-        pending: no plan yet."""
+        pending: no plan yet; under: where the shims sit, in words, '' to leave it out."""
         super().__init__(parent, theme, theme.colours.card)
         self._old = old
         self._none = "–" if pending else "0"
@@ -54,7 +55,25 @@ class SideBlock(Drawn):
         bar_tall = theme.tall("label") + theme.px(10)
         self._draw_bars(stack, wide, most_um, bar_top, bar_tall)
         bottom = bar_top + bar_tall
-        self.configure(width=wide, height=self._write_taken(stack, wide, room, bottom))
+        bottom = self._write_taken(stack, wide, room, bottom)
+        self.configure(width=wide, height=self._write_under(under, wide, bottom))
+
+    def _write_under(self, under: str, wide: int, bottom: int) -> int:
+        """Where the shims sit, below everything else."""
+        if not under:
+            return bottom
+        theme = self._theme
+        self.create_text(
+            0,
+            bottom + theme.px(3),
+            text=under[:1].upper() + under[1:],
+            font=theme.font("caption"),
+            fill=self._faint(theme.colours.soft),
+            anchor="nw",
+            width=wide,
+            tags="under",
+        )
+        return int(self.bbox("under")[3])
 
     def _write_taken(self, stack: SeatStack, wide: int, room: tuple[int, int], bottom: int) -> int:
         """Which pieces to take: beside the word where there is room, else under the bars."""

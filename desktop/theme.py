@@ -16,6 +16,7 @@ from desktop.tokens import (
     DENSE_TYPE,
     FAMILIES,
     LARGE_TYPE,
+    SEAT_TOKENS,
     SPACE,
     SURE_FAMILY,
     TYPE,
@@ -67,8 +68,9 @@ class Theme:
         return int(self.fonts[name].metrics("linespace"))
 
     def side(self, seat: str) -> str:
-        """Give the colour of a side. seat: 'wheel side' or another. Returns '#RRGGBB'."""
-        return self.colours.wheel_side if seat == "wheel side" else self.colours.plain_side
+        """Give the colour of a seat. seat: 'wheel side' or another. Returns '#RRGGBB'."""
+        token = seat.replace(" ", "_")
+        return str(getattr(self.colours, token if token in SEAT_TOKENS else "plain_side"))
 
 
 def type_scale(large: bool, dense: bool) -> float:

@@ -60,6 +60,8 @@ class Palette:
     on_accent: str
     wheel_side: str
     plain_side: str
+    pinion_head: str
+    pinion_spacer: str
     good: str
     good_tint: str
     warn: str
@@ -90,6 +92,8 @@ LIGHT = Palette(
     on_accent="#FFFFFF",
     wheel_side="#0067A5",
     plain_side="#B84A00",
+    pinion_head="#8420D8",
+    pinion_spacer="#3A2200",
     good="#00695A",
     good_tint="#DDF1EC",
     warn="#7A5300",
@@ -119,6 +123,8 @@ DARK = Palette(
     on_accent="#06222C",
     wheel_side="#6DB8F2",
     plain_side="#F4A261",
+    pinion_head="#A578FF",
+    pinion_spacer="#E1FF4B",
     good="#5FD0B3",
     good_tint="#173832",
     warn="#E9C46A",
@@ -136,27 +142,27 @@ DARK = Palette(
 )
 PALETTES = {"light": LIGHT, "dark": DARK}
 
+SEAT_TOKENS = ("wheel_side", "plain_side", "pinion_head", "pinion_spacer")
+
 # Every pair of (text, ground) that the window uses; a test holds each to TEXT_CONTRAST.
 TEXT_CONTRAST = 4.5  # WCAG 2.2, 1.4.3, level AA
 SHAPE_CONTRAST = 3.0  # WCAG 2.2, 1.4.11
 TEXT_PAIRS = (
     *((ink, ground) for ink in ("ink", "soft") for ground in ("bg", "card", "sunk")),
-    *((ink, "card") for ink in ("accent", "wheel_side", "plain_side", "good", "warn", "bad")),
+    *((ink, "card") for ink in ("accent", *SEAT_TOKENS, "good", "warn", "bad")),
     *((state, f"{state}_tint") for state in ("good", "warn", "bad")),
     *(("ink", f"{state}_tint") for state in ("good", "warn", "bad")),
     ("ink", "tint"),
     ("accent", "tint"),
     ("accent", "sunk"),
     ("on_accent", "accent"),
-    ("on_accent", "wheel_side"),
-    ("on_accent", "plain_side"),
+    *(("on_accent", seat) for seat in SEAT_TOKENS),
     ("card", "ink"),  # a badge: its number in the card's colour on ink
 )
 SHAPE_PAIRS = (
     ("field_edge", "card"),
     ("accent", "card"),
-    ("wheel_side", "housing"),
-    ("plain_side", "housing"),
+    *((seat, "housing") for seat in SEAT_TOKENS),
     ("bad", "bad_tint"),
     ("ink", "good_tint"),
     ("edge", "card"),
@@ -205,6 +211,12 @@ def trade_name(name: str, words: str) -> str:
     name: of a reading, a seat or a result; words: 'UK' or 'US'. Returns text with a capital first.
     """
     trade = TRADE_WORDS[words]
-    said = {"end float": trade.end_float, "pinch": trade.pinch, "crown wheel": trade.crown_wheel}
+    said = {
+        "end float": trade.end_float,
+        "pinch": trade.pinch,
+        "crown wheel": trade.crown_wheel,
+        "pinion end float": f"pinion {trade.end_float}",
+        "crush spacer": trade.crush_spacer,
+    }
     text = said.get(name, name)
     return text[:1].upper() + text[1:]

@@ -17,6 +17,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from fake_crush import JOBS, PAUSES, crush_text
+from fake_pinion import joint_text, put_in
 from kept_routes import remember_routes
 from whole_window import Bench, example_in
 
@@ -146,6 +147,8 @@ STATES: dict[str, State] = {
     **{state: ((), crush) for state in JOBS},
     "crush-form": ((), crush_form),
     "pinion": ((), nothing),
+    "pinion-crush": ((), nothing),
+    "pinion-carrier": ((), nothing),
     "pinion-set-up": ((), pinion),
     "pinion-carried": ((), pinion),
     "pinion-begun": ((), pinion_begun),
@@ -157,6 +160,7 @@ STATES: dict[str, State] = {
     "ready-commit": ((GATE, SPARE), crush),
     "ready-faulty": ((GATE, ('"H16", "H17"', '"H61"')), crush),
     "ready-folded": ((FOLDED, SPARE), crush),
+    "ready-late": ((FOLDED, THINNER), crush),
     "pattern": ((), pattern),
     "pattern-none": ((), pattern),
     "routes": ((), routes),
@@ -175,6 +179,7 @@ STATES: dict[str, State] = {
 SHIPPED = {  # of stock_lists
     **{state: "pinion_crush.toml" for state in STATES if state.startswith("ready")},
     "crush-form": "crush_spacer.toml",
+    "pinion-crush": "pinion_crush.toml",
     "pattern": "contact_pattern.toml",
     "pinion": "pinion_solid.toml",
     "pinion-set-up": "pinion_solid.toml",
@@ -186,6 +191,8 @@ README += (("drawer", "drawer", "light", False), ("set-up", "set-up", "light", F
 
 def job_of(state: str, folder: Path) -> Path:
     """Write the job of a state. state: of STATES; folder: where to. Returns its path."""
+    if state == "pinion-carrier":
+        return put_in(folder, joint_text())
     job = example_in(folder)
     text = JOBS.get(state) or job.read_text("utf-8")
     if state.startswith("routes") and state != "routes-none":

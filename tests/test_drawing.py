@@ -16,7 +16,7 @@ from desktop.section import Section, draw_section
 from desktop.section_parts import STACK_MOST, Side
 from desktop.stacks_drawn import SHIM_LEAST, sides_as_drawn, stack_words
 from desktop.theme import apply_theme
-from solver.job import PLAIN_SIDE, READABLE, WHEEL_SIDE, Layout, Seat
+from solver.job import CARRIER_READABLE, PLAIN_SIDE, WHEEL_SIDE, Layout, Seat
 from solver.plan import Piece, Plan, SeatStack
 
 UNDERS = ("bearing", "cover")
@@ -40,9 +40,9 @@ def drawn(wheel: str, shims: str, under: tuple[str, str] = ("bearing", "bearing"
 @pytest.mark.parametrize("under", [(a, b) for a in UNDERS for b in UNDERS])
 @pytest.mark.parametrize(("wheel", "shims"), WAYS)
 def test_every_reading_has_its_spot(wheel: str, shims: str, under: tuple[str, str]) -> None:
-    """Whatever can be read has a spot and a badge inside the drawing, and no two badges touch."""
+    """Whatever a carrier shows has a spot and a badge inside the drawing; no two badges touch."""
     section = drawn(wheel, shims, under)
-    assert set(section.spots) == set(READABLE)
+    assert set(section.spots) == set(CARRIER_READABLE)
     for spot, badge in section.spots.values():
         for x, y in (spot, badge):
             assert section.left <= x <= section.right
