@@ -8,39 +8,19 @@ from __future__ import annotations
 import math
 import tkinter as tk
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from desktop.routes_labels import Labels, Mark, marks_of
 from desktop.routes_paint import Axes, Painter
-from desktop.routes_words import WAYS, bare_money, done_by
+from desktop.routes_words import done_by
 from desktop.theme import Theme
 from desktop.widgets import draw_on_resize, written_on
-from solver.report_words import wanted_counts
 
 if TYPE_CHECKING:  # loaded with the first answer
     from solver.routes import Point, Routes
 
 NEAR_PX = 22  # that a press may miss a mark by: fingers are thick and gloves thicker
 STEPS = (1.0, 2.0, 5.0, 10.0)  # between ticks, times a power of ten
-SAME = "the same in all"
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """A point of the routes where it is drawn."""
-
-    point: Point
-    best: bool
-
-
-def marks_of(routes: Routes) -> tuple[Mark, ...]:
-    """List every point once, also where several ways share it. routes. Returns them by cost."""
-    advised = routes.best.best if routes.best is not None else None
-    points: list[Point] = []
-    for route in routes.routes:
-        points += [point for point in route.points if point not in points]
-    points.sort(key=lambda point: (point.cents, point.chance))
-    return tuple(Mark(point, point == advised) for point in points)
 
 
 class RoutesPlot(tk.Canvas):
@@ -145,8 +125,9 @@ class RoutesPlot(tk.Canvas):
             )
         self._picture = tk.PhotoImage(master=self, data=painter.as_ppm())
         self.create_image(0, 0, image=self._picture, anchor="nw", tags="picture")
-        self._write_ticks(xs, ys, axes, routes)
-        self._write_names(axes, routes)
+        words = Labels(self, self._theme, axes, self.marks, routes, self._line)
+        words.write_ticks(xs, ys)
+        words.write_names(picked, faint=faint)
 
     def _laid(self, routes: Routes, size: tuple[int, int]) -> Axes:
         theme = self._theme
@@ -193,124 +174,6 @@ class RoutesPlot(tk.Canvas):
         if ends[1][0] > ends[0][0]:
             painter.level(*ends)
             self._line = ends
-
-    def _write_ticks(self, xs: list[float], ys: list[float], axes: Axes, routes: Routes) -> None:
-        theme, c = self._theme, self._theme.colours
-        looks: dict[str, Any] = {"font": theme.font("caption"), "fill": c.soft}
-        self.create_text(
-            theme.px(3), theme.px(2), text="builds of 100", anchor="nw", tags="title", **looks
-        )
-        for chance in ys:
-            y = axes.y(chance)
-            text = f"{100 * chance:.0f}"
-            self.create_text(axes.left - theme.px(6), y, text=text, anchor="e", tags="y", **looks)
-        said = f"{routes.costs.currency} to pay, time counted".strip()
-        if theme.wide("caption", said) > (axes.right - axes.left) * 0.6:
-            said = routes.costs.currency[:12] or "to pay"
-        end = axes.right - theme.wide("caption", said) - theme.px(8)
-        y = axes.bottom + theme.px(5)
-        for cents in xs:
-            text, x = f"{cents / 100:g}", axes.x(cents)
-            if x + theme.wide("caption", text) / 2 < end:
-                self.create_text(x, y, text=text, anchor="n", tags="x", **looks)
-        self.create_text(axes.right, y, text=said, anchor="ne", tags="x", **looks)
-
-    def _write_names(self, axes: Axes, routes: Routes) -> None:
-        """Name the wanted chance, the least and what is looked at, where nothing is in the way."""
-        theme, c = self._theme, self._theme.colours
-        wanted = routes.answer.job.wanted_chance
-        text = f"{wanted_counts(wanted).removesuffix(' of 100')} wanted"
-        y = max(axes.y(wanted) - theme.px(2), axes.top + theme.tall("caption"))
-        left = axes.right - theme.wide("caption", text) - theme.px(6)
-        high = [axes.x(m.point.cents) for m in self.marks if m.point.chance > wanted]
-        if any(left <= x for x in high):  # a climb goes up through it
-            left = axes.left + theme.px(6)
-        self.create_text(
-            left, y + theme.px(5), text=text, anchor="nw", font=theme.font("caption"), fill=c.good,
-            tags="wanted",
-        )  # fmt: skip
-        for mark in self.marks:
-            if mark.best or mark.point == self._shown[1]:
-                self._name_mark(mark, axes)
-        if self._line:
-            self._name_line(axes)
-
-    def _name_mark(self, mark: Mark, axes: Axes) -> None:
-        theme, c = self._theme, self._theme.colours
-        point = mark.point
-        word = WAYS[done_by(point)]
-        texts = [f"{word}: {bare_money(point.expected_cents)} in all", word]
-        x, y = axes.x(point.cents), axes.y(point.chance)
-        gap = theme.px(15)
-        fill = c.accent if mark.best else c.ink
-        half = theme.tall("label") / 2
-        for text in texts:
-            wide = theme.wide("label", text)
-            spots = [
-                (left, y + down * half)
-                for down in (0.0, 1.5, -1.5, 2.6)
-                for left in (x + gap, x - gap - wide)
-            ]
-            spots += [(x - wide / 2, y + side * (gap + half)) for side in (1, -1)]
-            for left, middle in spots:
-                box = (left, middle - half, left + wide, middle + half)
-                if self._taken(box):
-                    continue
-                self.create_text(
-                    left, middle, text=text, anchor="w", font=theme.font("label"), fill=fill,
-                    tags="name",
-                )  # fmt: skip
-                return
-
-    def _name_line(self, axes: Axes) -> None:
-        """Say what the dashed line is, above it and as far left as there is room."""
-        theme, line = self._theme, self._line
-        wide, tall = theme.wide("caption", SAME), theme.tall("caption")
-        for part in (0.02, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6):
-            left = axes.left + theme.px(6) + part * (axes.right - axes.left)
-            middle = self._line_y(left, line, axes) - tall * 0.75
-            box = (left, middle - tall / 2, left + wide, middle + tall / 2)
-            if not self._taken(box):
-                self.create_text(
-                    left, middle, text=SAME, anchor="w", font=theme.font("caption"),
-                    fill=theme.colours.soft, tags="line",
-                )  # fmt: skip
-                return
-        half = tall / 2
-        for part in (0.1, 0.3, 0.5):  # or below it
-            left = axes.left + theme.px(6) + part * (axes.right - axes.left)
-            middle = self._line_y(left, line, axes) + tall * 0.75
-            if not self._taken((left, middle - half, left + wide, middle + half)):
-                self.create_text(
-                    left, middle, text=SAME, anchor="w", font=theme.font("caption"),
-                    fill=theme.colours.soft, tags="line",
-                )  # fmt: skip
-                return
-
-    def _line_y(self, x: float, line: list[tuple[float, float]], axes: Axes) -> float:
-        (x0, y0), (x1, y1) = ((axes.x(cents), axes.y(chance)) for cents, chance in line)
-        return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-
-    def _taken(self, box: tuple[float, float, float, float]) -> bool:
-        """Whether text, mark or line stands where text is to be written, or the axes end."""
-        boxes = [self.bbox(item) for item in self.find_all() if str(self.type(item)) == "text"]
-        reach, axes = self._theme.px(6), self.axes
-        assert axes is not None
-        if box[0] < axes.left + 2 or box[2] > axes.right:
-            return True
-        if box[1] < axes.top - reach or box[3] > axes.bottom:
-            return True
-        if self._line:
-            ends = [self._line_y(x, self._line, axes) for x in (box[0], box[2])]
-            if min(ends) < box[3] and max(ends) > box[1]:
-                return True
-        for mark in self.marks:
-            x, y = axes.x(mark.point.cents), axes.y(mark.point.chance)
-            boxes.append((int(x - reach), int(y - reach), int(x + reach), int(y + reach)))
-        return any(
-            box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3]
-            for other in boxes
-        )  # fmt: skip
 
 
 def _round_step(least: float) -> float:

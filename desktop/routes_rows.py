@@ -212,6 +212,13 @@ def draw_mark(
     """
     from desktop.routes_paint import MARK_PX, corners  # here: it brings in Pillow
 
+    if kind == "buy":  # Tk draws a rounder disc than any polygon
+        half = MARK_PX * theme.zoom
+        x, y = middle
+        canvas.create_oval(
+            x - half, y - half, x + half, y + half, fill=fill, outline=ink, width=theme.px(2)
+        )
+        return
     flat = [value for spot in corners(kind, middle, MARK_PX * theme.zoom) for value in spot]
     canvas.create_polygon(*flat, fill=fill, outline=ink, width=theme.px(2))
 

@@ -17,7 +17,7 @@ from whole_window import Bench
 from desktop import routes_asking
 from desktop.document import Saved, open_document, save_document
 from desktop.routes_files import HEADERS, LISTS, OFFERS, SHEETS, PriceList, begin_list, merged
-from desktop.routes_plot import marks_of
+from desktop.routes_labels import marks_of
 from desktop.routes_words import done_by, figure_words, no_gain, parts_of
 from desktop.settings import Settings
 from desktop.stages import AXLE, ROUTES, stage_of
