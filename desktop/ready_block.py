@@ -53,7 +53,7 @@ class ReadyBlock(Card):
         self.words: dict[str, ttk.Label] = {}  # beside each tick
         self.lines: dict[Place, Line] = {}
         self._build()
-        draw_on_resize(self, self._draw)
+        draw_on_resize(self, self._resized)
 
     def show(self, table: Table, asking: ReadyAsking, unit: str, words: str) -> None:
         """Show how everything stands; what is being typed, and the caret, stay where they are.
@@ -117,8 +117,9 @@ class ReadyBlock(Card):
         theme, body = self._theme, self.body
         body.columnconfigure(1, weight=1)
         body.rowconfigure(1, weight=1)
-        ttk.Label(body, text=say.TITLE, style="Title.TLabel").grid(row=0, column=0, sticky="w")
-        self.short = Line(body, theme, "Title.TLabel").at(row=0, column=1, padx=theme.px(12))
+        self._title = ttk.Label(body, text=say.TITLE, style="Title.TLabel")
+        self._title.grid(row=0, column=0, sticky="w")
+        self.short = Line(body, theme, "Title.TLabel")
         self.fold = ttk.Button(body, style="Chip.TButton", command=self._turn)
         self.fold.bind("<Return>", lambda _: self.fold.invoke())
         self.fold.grid(row=0, column=2, sticky="e")
@@ -190,6 +191,10 @@ class ReadyBlock(Card):
 
     # Drawing
 
+    def _resized(self) -> None:
+        self._show_fold()
+        self._draw()
+
     def _show_fold(self) -> None:
         """Folded, the first line says it all."""
         said = self._said
@@ -203,7 +208,16 @@ class ReadyBlock(Card):
         ink = c.accent if said.tone == "go" else getattr(c, said.tone)
         shout = " ".join(said.shout.split()).rstrip(":")
         self.short.configure(foreground=ink)
-        self.short.say(f"{MARKS.get(said.tone, '')} {shout}".strip())
+        text = f"{MARKS.get(said.tone, '')} {shout}".strip()
+        apart = self._theme.px(12)
+        room = self.body.winfo_width() - 2 * apart
+        room -= self._title.winfo_reqwidth() + self.fold.winfo_reqwidth()
+        self.short.grid_forget()
+        if self._theme.wide("title", text) <= room:
+            self.short.at(row=0, column=1, padx=apart)
+        else:
+            self.short.at(row=1, column=0, columnspan=3)
+        self.short.say(text)
 
     def _draw(self) -> None:
         """What is not typed into, from scratch, where anything of it has changed."""

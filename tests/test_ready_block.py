@@ -211,6 +211,17 @@ def test_open_before_and_folded_once_tightening_has_begun(on_stage: Any) -> None
     assert gate.open and gate.head.entry.instate(["invalid"])  # what is red comes into sight
 
 
+def test_folded_it_is_whole_in_the_narrowest_window(on_stage: Any) -> None:
+    """Large type at 1024 by 700: the longest state stands on one line of its own, none is cut."""
+    bench = on_stage(THINNER, pauses=PAUSES, size="1024x700", settings=Settings(large=True))
+    gate = gate_of(bench)
+    assert gate.short.cget("text") == "✕ CHANGE THE HEAD'S STACK"
+    tall = gate._theme.tall("title")
+    assert tall <= gate.short.winfo_height() < 1.5 * tall
+    assert gate.short.winfo_width() >= gate._theme.wide("title", gate.short.cget("text"))
+    assert bench.window.stages.frame.middle.winfo_height() > 5 * gate.winfo_height() / 2
+
+
 @pytest.mark.parametrize(
     ("place", "value"),
     [
