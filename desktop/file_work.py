@@ -22,6 +22,7 @@ from desktop.document import (
     save_drawer_as,
 )
 from desktop.drafts import LeftBehind, discard, left_behind
+from desktop.drawer_changes import both_together, differences, drawer_held
 from desktop.inputs import unit_of
 from desktop.notice import Notice, Question
 from solver.plain_file import replace_bytes
@@ -159,23 +160,46 @@ class FileWork:
         return Path(path).parent if path else Path.home()
 
     def _save(self, path: Path | None, then: Then, *, anyway: bool = False) -> None:
+        document = self._desk.document
         try:
-            outcome = save_document(self._desk.document, path, anyway=anyway)
+            with drawer_held(document):
+                outcome = save_document(document, path, anyway=anyway)
         except Trouble as trouble:
             self._complain(str(trouble.faults[0]))
             return
         if isinstance(outcome, ChangedOnDisk):
             over = ("Save over it", lambda: self._save(path, then, anyway=True))
+            elsewhere = ("Save under another name", lambda: self.save_as(then))
+            if outcome.paths == (document.drawer_path,):
+                elsewhere = ("Save the drawer elsewhere", lambda: self.save_drawer())
             answers = (
-                ("Save under another name", lambda: self.save_as(then)),
+                *self._put_together(outcome, lambda: self._save(path, then)),
+                elsewhere,
                 over,
                 *(() if outcome.strange else (("Read it again", self._read_again),)),
                 ("Go on", nothing),
             )
-            self._ask(f"Not saved: {outcome.words}.", answers, "changed")
+            told = differences(document, outcome)
+            self._ask(f"Not saved: {outcome.words}{told}.", answers, "changed")
             return
         self._after_save(outcome)
         then()
+
+    def _put_together(self, outcome: ChangedOnDisk, then: Then) -> tuple[tuple[str, Then], ...]:
+        """The answer that puts two changed drawers into one, where no lot is in both. then."""
+        document = self._desk.document
+        if outcome.paths != (document.drawer_path,) or not document.drawer_unsaved:
+            return ()
+        if both_together(document) is None:
+            return ()
+
+        def put() -> None:
+            both = both_together(self._desk.document)  # it may have changed once more
+            if both is not None:
+                self._desk.put_together(both)
+            then()
+
+        return (("Put both together", put),)
 
     def _after_save(self, saved: Saved) -> None:
         self._desk.saved(saved.document)
@@ -276,9 +300,13 @@ class FileWork:
         if changed is None or seen == self._let_be:
             return
         self._let_be = seen
-        answers = (("Read it again", self._read_again), ("Keep what is here", nothing))
-        lost = " What you changed here would be lost." if self._desk.document.unsaved else ""
-        self._ask(f"{changed.words}.{lost}", answers, "changed")
+        together = self._put_together(changed, lambda: self._shown(False))
+        answers = (*together, ("Read it again", self._read_again), ("Keep what is here", nothing))
+        lost = " What you changed here would be lost by reading." if together else ""
+        if self._desk.document.unsaved and not together:
+            lost = " What you changed here would be lost."
+        told = differences(self._desk.document, changed)
+        self._ask(f"{changed.words}{told}.{lost}", answers, "changed")
 
     def _read_again(self) -> None:
         path = self._desk.document.path
