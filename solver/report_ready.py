@@ -10,7 +10,7 @@ from solver.report_advice import do_about
 from solver.report_cautions import LAST
 from solver.report_json import Table
 from solver.report_pinion import head_stack_words, signed_words
-from solver.report_text import agreement_sentence, stack_line, trade_words
+from solver.report_text import agreement_sentence, example_sentence, stack_line, trade_words
 from solver.report_words import counts, length, sentence, wanted_counts, window
 from solver.report_worth import further_words
 
@@ -58,6 +58,8 @@ def ready_reasons(readiness: Readiness) -> list[str]:
     """Say why. readiness. Returns sentences."""
     answer, depth, said = readiness.answer, readiness.depth, []
     unit, wanted = answer.job.unit, wanted_counts(answer.job.wanted_chance)
+    if text := example_sentence(answer):
+        said.append(text)
     if text := agreement_sentence(answer):
         said.append(text)
         said += [sentence(suspect.words(unit)) for suspect in answer.agreement.suspects]

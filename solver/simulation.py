@@ -340,7 +340,7 @@ def _errors_um(lot: Lot, seat: str, count: int, unknowns: Unknowns, builds: Buil
         name = f"lift {seat} {lot.id} #{number}"
         total += _own_error_um(name, lot.lift_um / 2.0, builds)
     if not lot.tool:
-        return total + count * _error_um(lot, f"lot {lot.id}", unknowns, builds)
+        return np.asarray(total + count * _error_um(lot, f"lot {lot.id}", unknowns, builds))
     tool = unknowns.tool(lot.tool)
     if tool >= 0:
         total += count * builds.x[:, tool]

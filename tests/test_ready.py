@@ -111,7 +111,8 @@ def test_the_example_waits_for_a_spare_spacer(capsys: pytest.CaptureFixture[str]
     """`ready` on the example: not yet, exit 1; as text and as JSON."""
     path = str(FOLDER / "pinion_crush.toml")
     assert main(["ready", path]) == 1
-    assert capsys.readouterr().out.startswith("NOT YET")
+    text = capsys.readouterr().out
+    assert text.startswith("NOT YET") and "EXAMPLE LIMITS, from no manual: depth" in text
     assert main(["ready", path, "--json"]) == 1
     found = json.loads(capsys.readouterr().out)
     assert found["state"] == "not yet" and found["depth"]["chance"] > 0.9
