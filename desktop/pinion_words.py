@@ -136,7 +136,8 @@ def mark_words(mark: object, unit: str, shown: str, *, words: str, whose: str) -
     """Read a mark back, so that nobody can have meant another.
 
     mark: as the job keeps it; unit: the job's; shown: that of lengths; words: 'UK' or 'US'; whose:
-    'pinion' or 'wheel'. Returns a sentence, '' where value, unit or sense are not there yet.
+    'this pinion', 'the old pinion' or 'wheel'. Returns a sentence, '' where value, unit or sense
+    are not there yet.
     """
     if not isinstance(mark, Mapping):
         return ""
@@ -148,13 +149,14 @@ def mark_words(mark: object, unit: str, shown: str, *, words: str, whose: str) -
     except NotAQuantity:
         return ""
     wheel = TRADE_WORDS[words].crown_wheel
-    one = "pinion" if whose == "pinion" else wheel
+    own = whose != "wheel"
+    one = whose if own else f"this {wheel}"
     if off_um == 0.0:
-        return f"So this {one} stands where it is drawn."
+        return f"So {one} stands where it is drawn."
     far = length(abs(off_um), shown, True)
-    other = f"the {wheel}'s" if whose == "pinion" else "the pinion's"
+    other = f"the {wheel}'s" if own else "the pinion's"
     way = f"further out from {other} axis" if off_um > 0.0 else f"further in, nearer {other} axis,"
-    return f"So this {one} stands {far} {way} than drawn."
+    return f"So {one} stands {far} {way} than drawn."
 
 
 def give_blank(shown: str) -> str:

@@ -21,7 +21,7 @@ class MarkRow:
     """One mark in the form, and what shows how it stands."""
 
     place: Place
-    whose: str  # 'pinion' or 'wheel'
+    whose: str  # as in `pinion_words.mark_words`
     back: Line  # the mark read back
     gone: ttk.Button
     more: ttk.Button | None  # under the last one
@@ -40,7 +40,10 @@ def build_marks(
     form: Form, table: Table, place: Place, label: str, *, whose: str, words: str, why: str = ""
 ) -> list[MarkRow]:
     """Build a row for each mark. form; table: the job's; place: of the marks; label: of the first;
-    whose: 'pinion' or 'wheel'; words: UK or US; why: the tip. Returns the rows."""
+    whose: they are, as in `pinion_words.mark_words`; words: UK or US; why: the tip.
+
+    Returns the rows.
+    """
     places = marks_at(table, place)
     form.line(place)  # of the whole: no table, say
     rows = []

@@ -101,7 +101,7 @@ def build_pinion(form: Form, table: Table, begun: Begun, *, unit: str, words: st
     part.sketch.grid(row=form.row(), column=0, columnspan=2, sticky="ew")
     _build_place(form, unit, words)
     part.marks += build_marks(
-        form, table, (*PINION, "mark"), "Etched mark", whose="pinion", words=words,
+        form, table, (*PINION, "mark"), "Etched mark", whose="this pinion", words=words,
         why=say.MARK_WHY,
     )  # fmt: skip
     _build_spacer(form, words)
@@ -172,7 +172,13 @@ def _build_carried(form: Form, table: Table, unit: str, words: str) -> list[Mark
     _field(form, (*CARRIED, "fitted"), "Old stack", STACK, say.OLD_STACK_WHY, width=10,
            after="at the head, as it came out")  # fmt: skip
     rows = build_marks(
-        form, table, (*CARRIED, "mark"), "Old mark", whose="pinion", words=words, why=say.MARK_WHY
+        form,
+        table,
+        (*CARRIED, "mark"),
+        "Old mark",
+        whose="the old pinion",
+        words=words,
+        why=say.MARK_WHY,
     )
     _lines(form, (*CARRIED, "bearing"), "Head bearing", say.BEARINGS, set_bearing, say.BEARING_WHY)
     place = (*CARRIED, "bearing_within")

@@ -295,6 +295,18 @@ def test_two_marks(bench: PinionBench) -> None:
     assert bench.table["pinion"]["mark"] == one
 
 
+def test_whose_mark_it_is_is_said(bench: PinionBench) -> None:
+    """The old pinion's mark and the wheel's are read back as theirs, not as this pinion's."""
+    mark = {"value": 2, "unit": "0.01 mm", "plus": "out"}
+    bench.edited(edits.set_at(("pinion", "carried"), {"mark": mark}), ("pinion",), False)
+    bench.edited(edits.set_at(("pinion", "wheel_mark"), mark), ("pinion",), False)
+    texts = bench.texts()
+    way = "stands 0.020 mm further out from"
+    assert f"So the old pinion {way} the crown wheel's axis than drawn." in texts
+    assert f"So this crown wheel {way} the pinion's axis than drawn." in texts
+    assert not any(text.startswith("So this pinion") for text in texts)
+
+
 def test_a_mark_is_taken_away(bench: PinionBench) -> None:
     """Taken away, nothing of a mark is left to be asked for."""
     bench.pick(("pinion", "mark", "plus"), "in")
