@@ -56,18 +56,10 @@ class PinionWriter:
         line, top, bottom = round(line), round(top), round(bottom)
         lines = beside_words(stack, trade_name(one.seat, self._words), self._unit)
         clear = self._at(0, one.clear)[1] + theme.px(5)
-        fonts = self._fonts(stack)
-        ways: list[tuple[tuple[str, ...], bool, tuple[str, ...]]]
-        ways = [(text, up, fonts) for text in lines for up in (False, True)]
-        ways.append((lines[-1], True, ("label",)))  # smaller before it is cut off
-        for chosen, up, written in ways:  # the fullest that fits up to the drawing's edge
-            used = written[-len(chosen) :]
-            high = sum(theme.tall(font) for font in used)
-            text_top = clear if up else max(clear, (top + bottom) / 2 - high / 2)
-            text_x = self._beside_badges(line + way * theme.px(7), way, (text_top, text_top + high))
-            room = text_x - theme.px(2) if way < 0 else self._canvas.winfo_width() - text_x
-            if max(map(theme.wide, used, chosen)) <= room:
-                break
+        chosen, used, text_x, text_top = self._placed(
+            lines, self._fonts(stack), line + way * theme.px(7), way, (clear, (top + bottom) / 2)
+        )
+        high = sum(theme.tall(font) for font in used)
         foot = max(bottom, text_top + high / 2)  # down to what is written
         for y in (top, bottom) if one.bottom > one.top else ():
             ends = (near + way * theme.px(2), y, line + way * theme.px(3), y)
@@ -80,6 +72,32 @@ class PinionWriter:
                 anchor="ne" if way < 0 else "nw", tags=tags,
             )  # fmt: skip
             text_top += theme.tall(font)
+
+    def _placed(
+        self,
+        lines: tuple[tuple[str, ...], ...],
+        fonts: tuple[str, str],
+        inner: float,
+        way: int,
+        rows: tuple[float, float],
+    ) -> tuple[tuple[str, ...], tuple[str, ...], float, float]:
+        """Choose the fullest text that fits up to the drawing's edge, as near the line as can be.
+
+        lines: at falling width; fonts: of the name and of the figure; inner: edge of the text that
+        is next to the line; way: -1 to the left, +1 to the right; rows: the highest that a text may
+        stand, and the middle of its stack [px]. Returns: text, fonts, place of its inner corner.
+        """
+        theme, (clear, middle) = self._theme, rows
+        for chosen, written in (*((text, fonts) for text in lines), (lines[-1], ("label",))):
+            used = written[-len(chosen) :]
+            high = sum(theme.tall(font) for font in used)
+            tops = (max(clear, middle - high / 2), clear)
+            found = [(self._beside_badges(inner, way, (top, top + high)), top) for top in tops]
+            x, top = min(found, key=lambda place: abs(place[0] - inner))
+            room = x - theme.px(2) if way < 0 else self._canvas.winfo_width() - x
+            if max(map(theme.wide, used, chosen)) <= room:
+                break
+        return chosen, used, x, top
 
     def _beside_badges(self, x: float, way: int, rows: tuple[float, float]) -> float:
         """Move a text outwards until no badge stands on it. x: its inner edge; rows: top, bottom.

@@ -98,8 +98,8 @@ def pinion_spots(at: Stations) -> dict[str, tuple[Point, Point]]:
     low = at.end - 14.0
     return {
         "mounting distance": ((DEPTH_AT, 90.0), (DEPTH_AT + 44.0, 98.0)),
-        "axis to seat": ((-0.9 * BORE, at.seat), (-112.0, low)),
+        "axis to seat": ((-0.9 * BORE, at.seat), (-86.0, low)),
         "head height": ((34.0, roller), (100.0, 192.0)),
         "old head height": ((-34.0, roller), (-100.0, 192.0)),
-        "pinion end float": ((28.0, at.end - 11.0), (112.0, low)),
+        "pinion end float": ((28.0, at.end - 11.0), (86.0, low)),
     }
