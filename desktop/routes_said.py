@@ -80,7 +80,7 @@ def _still(asking: RoutesAsking) -> str:
 
 
 def _answered(asking: RoutesAsking, routes: Routes) -> Said:
-    from solver.report_routes import POOR, reason_sentence, routes_headline
+    from solver.report_routes import routes_headline
     from solver.report_text import agreement_sentence
 
     answer = routes.answer
@@ -108,6 +108,14 @@ def _answered(asking: RoutesAsking, routes: Routes) -> Said:
         return Said(routes_headline(routes).upper(), then, "bad", cautions=LAST, button=copy)
     if asking.picked is not None:
         return _picked(asking.picked, routes)
+    return _advised(advised, routes, badly)
+
+
+def _advised(advised: Point, routes: Routes, badly: str) -> Said:
+    """What is likely to cost least. badly: how the readings sit together, '' for well."""
+    from solver.report_routes import POOR, reason_sentence, routes_headline
+
+    answer, copy = routes.answer, (COPY, "copy")
     met = advised.chance >= answer.job.wanted_chance
     wanted = wanted_counts(answer.job.wanted_chance)
     short = "" if met else f"{counts(advised.chance)} builds; {wanted} were asked for."
