@@ -19,7 +19,7 @@ from desktop.edits import (
 )
 from desktop.setup_edits import set_pruned
 from solver.job import CARRIER_SEATS, PINION_READABLE, PINION_SEATS, PINION_SPACER
-from solver.job_file import _about_carrier
+from solver import job_file
 from solver.job_limits import CARRIER_LIMITS, PINION_LIMITS
 from solver.trouble import Place
 
@@ -29,7 +29,7 @@ MOST_MARKS = 2  # offered; a file may say more
 
 def about_carrier(table: Mapping[str, Any]) -> bool:
     """Tell whether a job is about its carrier, as its reader does. table: the job's. Returns it."""
-    return _about_carrier(dict(table))
+    return job_file.about_carrier(dict(table))
 
 
 def can_be_alone(table: Mapping[str, Any]) -> bool:

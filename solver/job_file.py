@@ -86,7 +86,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
     if unit is None:
         root.fault("unit", said(table.get("unit")), f"one of {', '.join(UNITS)}", _UNIT_WAY)
     chance, most = _read_wanted(_open(root, "wanted"))
-    carrier = _about_carrier(table)
+    carrier = about_carrier(table)
     seat_page, limit_page = _open(root, "seats"), _open(root, "limits")
     seats = _read_sides(seat_page, most) if carrier else ()
     tools = read_tools(root.page("tools"))
@@ -203,8 +203,11 @@ def _bench(root: Page) -> BenchNotes:
     return read_notes(root)
 
 
-def _about_carrier(table: dict[str, object]) -> bool:
-    """Whether a job is about the carrier: always, but where all it tells of is the pinion."""
+def about_carrier(table: dict[str, object]) -> bool:
+    """Tell whether a job is about the carrier: always, but where all it tells of is the pinion.
+
+    table: the whole file. Returns: true for a job about the carrier, with its pinion or without.
+    """
     if "pinion" not in table:
         return True
     limits, seats, readings = (table.get(key) for key in ("limits", "seats", "readings"))

@@ -54,6 +54,10 @@ def read_readings(
         return (), ()
     if not isinstance(tables, list) or not tables:
         found = "one table" if isinstance(tables, dict) else said(tables)
+        if tables == []:
+            if not carrier:
+                return (), ()
+            found = "an empty list"
         root.fault("readings", found, "a list of readings", "start each one with [[readings]]")
         return (), ()
     if len(tables) > MOST_READINGS:

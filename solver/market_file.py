@@ -94,6 +94,7 @@ class _Rows:
         found: dict[tuple[str, str], Pack] = {}
         told: dict[tuple[str, str, str], str] = {}
         delivery: dict[str, int] = {}
+        first: dict[tuple[str, str], int] = {}
         for row in range(len(self.sheet.rows)):
             seller = self.sheet.cell(row, "seller")
             own = self.sheet.cell(row, "id")
@@ -111,9 +112,10 @@ class _Rows:
                 price_cents=pack.price_cents if price is None else round(100 * price),
                 days=pack.days if days is None else round(days),
             )
-            if price is None and (*key, "price") not in told:
+            first.setdefault(key, row)
+        for key, row in first.items():
+            if (*key, "price") not in told:
                 self.fault(row, "price", "nothing", "the price of the pack", "write it once")
-                told[(*key, "price")] = ""
         return tuple(found.values()), tuple(delivery.items())
 
     def sheets(self) -> tuple[CutSheet, ...]:

@@ -46,6 +46,12 @@ def test_packs_deliveries_and_sheets(tmp_path: Path) -> None:
     assert any("strip tolerance" in line for line in found.assumed)
 
 
+def test_a_price_may_stand_in_any_row_of_its_pack(tmp_path: Path) -> None:
+    """Said once is enough, wherever; said nowhere is one fault at the pack's first row."""
+    moved = OFFERS.replace("0.004,18,6,5", "0.004,,6,5").replace("0.004,,,", "0.004,18,,")
+    assert market(tmp_path, moved).packs[0].price_cents == 1800
+
+
 def test_nothing_is_on_offer_without_files() -> None:
     """No file, no offer."""
     assert load_market(None, None) == Market()
