@@ -51,8 +51,10 @@ _SAMPLES = {  # the widest text that a column usually holds
     "minutes": "100",
     "left": "100",
 }
-NUMBERS = ("thickness", "count", "within", "price", "delivery", "days", "lift", "price_per_piece")
-NUMBERS += ("minutes", "left")
+NUMBERS = (
+    "thickness", "count", "within", "price", "delivery", "days", "lift", "price_per_piece",
+    "minutes", "left",
+)  # fmt: skip
 _OTHER_SAMPLE = "some words"
 _ARROWS = {False: " ▲", True: " ▼"}
 IN_USE = "●"

@@ -18,8 +18,8 @@ from desktop.edits import (
     value_at,
 )
 from desktop.setup_edits import set_pruned
-from solver.job import CARRIER_SEATS, PINION_READABLE, PINION_SEATS, PINION_SPACER
 from solver import job_file
+from solver.job import CARRIER_SEATS, PINION_READABLE, PINION_SEATS, PINION_SPACER
 from solver.job_limits import CARRIER_LIMITS, PINION_LIMITS
 from solver.trouble import Place
 

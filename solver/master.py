@@ -229,8 +229,8 @@ def run(
     """Solve a model, the same way on every machine.
 
     model; halt: to stop from another thread; gap: how near the best is near enough, None for the
-    best [as the objective]; seats: of the plan. Returns: the solver with its plan, None where there is none; and
-    whether that is final.
+    best [as the objective]; seats: of the plan. Returns: the solver with its plan, None where there
+    is none; and whether that is final.
     """
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
