@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from solver.answer import answer_job
 from solver.drawer_file import check_drawer, load_drawer
 from solver.job_file import load_table, read_job
 from solver.strip import strip_within_um
+from solver.terminal_inputs import read_inputs
 
 FOLDER = Path(__file__).parent.parent / "stock_lists"
 # Standard ladder of shim stock in thou; the attribution is from memory.
@@ -42,3 +44,21 @@ def test_example() -> None:
     assert "EXAMPLE" in path.read_text(encoding="utf-8")
     assert len(drawer.lots) >= 20
     assert drawer.lot("A20").count == 1
+
+
+@pytest.mark.parametrize(
+    ("name", "seats"),
+    [
+        ("pinion_solid.toml", ["pinion head", "pinion spacer"]),
+        ("pinion_crush.toml", ["pinion head"]),
+        ("routes.toml", ["wheel side", "plain side"]),
+    ],
+)
+def test_examples_of_a_pinion_and_of_routes(name: str, seats: list[str]) -> None:
+    """Each is sound with its drawer, marked EXAMPLE, and has an answer in every seat."""
+    job, drawer = read_inputs(FOLDER / name, None)
+    assert all(limit.example for limit in job.limits)
+    answer = answer_job(job, drawer)
+    assert answer.verdict is not None and answer.agreement.state != "disagree"
+    assert [stack.seat for stack in answer.verdict.plan.stacks] == seats
+    assert all(stack.pieces for stack in answer.verdict.plan.stacks)
