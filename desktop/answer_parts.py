@@ -184,10 +184,19 @@ class PlanRow(Drawn):
         super().__init__(parent, theme, theme.colours.card)
         self._picked = picked
         self._hover = self._focused = False
-        tall = theme.tall("caption") + theme.px(8)
+        chance = counts(other.chance).replace("more than ", "> ").replace("fewer than ", "< ")
+        self._chance = chance
+        totals = [bare_length(stack.thickness_um, unit, True) for stack in other.plan.stacks]
+        needs = sum(theme.wide("caption", text) + theme.px(5) for text in totals)
+        needs += (len(totals) - 1) * (theme.wide("caption", "+ ") + theme.px(3))
+        beside = needs + theme.px(6) + theme.wide("caption", chance) <= wide
+        rows = 1 if beside else 2  # four totals in large type leave no room for a chance
+        tall = rows * theme.tall("caption") + theme.px(8)
         self.configure(width=wide, height=tall, cursor="hand2", takefocus=1)
         self._size = (wide, tall)
-        self._write(other, unit)
+        high = theme.tall("caption") / 2
+        self._rows = (tall / 2, tall / 2) if beside else (tall / 2 - high, tall / 2 + high)
+        self._write(other, totals)
         for event, change in (
             ("<Enter>", {"hover": True}),
             ("<Leave>", {"hover": False}),
@@ -212,22 +221,21 @@ class PlanRow(Drawn):
 
         return changed
 
-    def _write(self, other: Other, unit: str) -> None:
+    def _write(self, other: Other, totals: list[str]) -> None:
         """The totals side by side in their colours, pieces, and at the right the chance."""
         theme, c = self._theme, self._theme.colours
         wide, tall = self._size
-        middle = tall / 2
-        chance = counts(other.chance).replace("more than ", "> ").replace("fewer than ", "< ")
+        (first, middle), chance = self._rows, self._chance
         x = 0.0
         figures: dict[str, Any] = {"fill": c.ink, "font": theme.font("caption"), "anchor": "w"}
-        for place, stack in enumerate(other.plan.stacks):
+        for place, (stack, text) in enumerate(zip(other.plan.stacks, totals, strict=True)):
             if place:
-                self.create_text(x, middle, text="+", **{**figures, "fill": c.soft})
+                self.create_text(x, first, text="+", **{**figures, "fill": c.soft})
                 x += theme.wide("caption", "+ ") + theme.px(3)
-            text = bare_length(stack.thickness_um, unit, True)
-            colour = theme.side(stack.seat)
-            self.create_text(x, middle, text=text, **{**figures, "fill": colour})
+            self.create_text(x, first, text=text, **{**figures, "fill": theme.side(stack.seat)})
             x += theme.wide("caption", text) + theme.px(5)
+        if first != middle:
+            x = 0.0
         left = wide - theme.wide("caption", chance)
         self.create_text(left, middle, text=chance, **figures)
         pieces = f"{other.plan.shims} shim{'' if other.plan.shims == 1 else 's'}"
