@@ -177,5 +177,8 @@ def _cautions(point: Point) -> tuple[str, ...]:
 
 
 def _notes(routes: Routes) -> tuple[str, ...]:
+    from solver.report_text import example_sentence
+
     assumed = routes.market.assumed
-    return (sentence(f"assumed: {'; '.join(assumed)}"),) if assumed else ()
+    said = sentence(f"assumed: {'; '.join(assumed)}") if assumed else ""
+    return tuple(line for line in (example_sentence(routes.answer), said) if line)

@@ -10,7 +10,12 @@ from solver.market_file import BOUGHT, CUT
 from solver.plan import Plan
 from solver.report_cautions import CUTTING, LAST
 from solver.report_json import Table
-from solver.report_text import agreement_sentence, plan_line, verdict_sentence
+from solver.report_text import (
+    agreement_sentence,
+    example_sentence,
+    plan_line,
+    verdict_sentence,
+)
 from solver.report_words import counts, length, listed, number_of, sentence, wanted_counts
 from solver.routes import Point, Route, Routes, Shopping
 
@@ -144,8 +149,10 @@ def routes_as_text(routes: Routes) -> str:
     rows = [routes_headline(routes).upper()]
     if answer.job.title:
         rows += _wrapped(answer.job.title, "")
+    if said := example_sentence(answer):
+        rows += ["", *_wrapped(said, "", "")]
     if said := agreement_sentence(answer):
-        rows += ["", *_wrapped(f"{said} Spend nothing before they agree.", "")]
+        rows += ["", *_wrapped(f"{said} Spend nothing before they agree.", "", "")]
     best = routes.best
     if best is not None and best.best is not None:
         rows += ["", *_wrapped(reason_sentence(routes))]

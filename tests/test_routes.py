@@ -396,6 +396,7 @@ def test_the_verb_says_it_as_text_and_json(capsys: pytest.CaptureFixture[str]) -
     assert main(["routes", path]) == 0
     text = capsys.readouterr().out
     assert "against" in text and "razor edges" in text
+    assert "EXAMPLE LIMITS, from no manual: backlash and pinch" in text
     assert main(["routes", path, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["best"] == "buy" and set(found["routes"]) == {"drawer", "cut", "buy", "any"}
