@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import time
 import tkinter as tk
 from collections.abc import Callable, Iterator
 from importlib.resources import files
@@ -444,7 +445,11 @@ def test_us_words(bench: PinionBench) -> None:
     texts = " ".join(bench.texts())
     assert "Pinion end play" in texts and "end float" not in texts.lower()
     sketch = bench.panel._pinion.sketch
-    assert sketch is not None and "ring gear's axis" in sketch.written()
+    assert sketch is not None
+    deadline = time.monotonic() + 5.0
+    while not sketch.written() and time.monotonic() < deadline:  # laid out anew, drawn when it is
+        bench.window.update()
+    assert "ring gear's axis" in sketch.written()
 
 
 def test_show_keeps_focus_caret_and_half_typed(bench: PinionBench) -> None:
