@@ -261,6 +261,33 @@ def _cheapest_highs(
     return round(solver.getInfo().objective_function_value)
 
 
+LADDER_UM = (100, 120, 150, 180, 300, 400, 500)  # of outboard lower units
+
+
+@pytest.mark.parametrize(
+    ("target_um", "pieces"),
+    [
+        (920, 3), (760, 3), (410, None), (400, 1), (420, 2), (650, 2), (570, 3), (600, 2),
+        (610, 4), (1200, 3), (1240, 4), (1250, 4), (990, None),
+    ],
+)  # fmt: skip
+def test_a_ladder_on_offer_costs_its_fewest_pieces(target_um: int, pieces: int | None) -> None:
+    """Each step on offer at one price: the least cost of a thickness is its fewest pieces.
+
+    Source: check values, section 6, by full enumeration; 0.99 mm cannot be reached with four.
+    """
+    packs = tuple(
+        Pack(f"{um}", "Quay", (Lot(f"buy {um}", float(um), 1, 1.0),), 100, 1) for um in LADDER_UM
+    )
+    seats = tuple(replace(seat, most=4) for seat in a_case().seats)
+    job = replace(a_case(), seats=seats)
+    market = Market(packs)
+    wide = widened(Drawer((Lot("a", 2_000.0, 1, 1.0, "micrometer"),)), market)
+    window = (target_um * 100, target_um * 100)
+    found = _cheapest_ours(job, wide, market, (window, (0, 0)))
+    assert found == (None if pieces is None else 100 * pieces)
+
+
 def test_what_a_burr_adds_is_a_rectangular() -> None:
     """Mean half the lift, variance lift²/12 for each piece, independent; closed form, and drawn."""
     job = a_case()
