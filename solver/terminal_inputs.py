@@ -22,7 +22,6 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
     """
     from solver.drawer_file import check_drawer
     from solver.job_file import load_table, read_job
-    from solver.on_hand import load_for
 
     faults: list[Fault] = []
     table, job, drawer = None, None, None
@@ -39,13 +38,24 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
             faults.append(_no_drawer(job_path))
     if drawer_path is not None:
         with _gathering(faults):
-            drawer = load_for(drawer_path, job.title if job is not None else "")
+            drawer = _on_hand(drawer_path, job.title if job is not None else "")
     if job is not None and drawer is not None:
         with _gathering(faults):
             check_drawer(drawer, job)
             if not faults:
                 return job, drawer
     raise Trouble(faults)
+
+
+def _on_hand(drawer_path: Path, title: str) -> Drawer:
+    """Read a drawer, and what its books say is out for a job where it has books at all."""
+    from solver.drawer_file import load_drawer
+
+    if not drawer_path.with_name(f"{drawer_path.name.removesuffix('.csv')}.books.csv").exists():
+        return load_drawer(drawer_path)  # most have none: their rooms need not be opened
+    from solver.on_hand import load_for
+
+    return load_for(drawer_path, title)
 
 
 def _no_drawer(job_path: Path) -> Fault:
