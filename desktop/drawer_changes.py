@@ -11,9 +11,8 @@ from typing import Any
 from desktop.disk import stamp_of
 from desktop.document import ChangedOnDisk, Document
 from solver.books import peek_books
-from solver.books_file import path_of_books
 from solver.drawer_merge import changes, merged, said_changes
-from solver.drawer_sheet import LARGEST_BYTES, Sheet, sheet_of
+from solver.drawer_sheet import LARGEST_BYTES, Sheet, path_of_books, sheet_of
 from solver.file_lock import held
 from solver.ledger import Books
 from solver.plain_file import read_bytes

@@ -15,10 +15,10 @@ from pathlib import Path
 
 from solver import book_moves as moves
 from solver.book_effects import after, check_books, counts_of, said_of
-from solver.books_file import BooksFile, path_of_books, read_books_file, write_books_file
+from solver.books_file import BooksFile, read_books_file, write_books_file
 from solver.drawer_file import drawer_of
 from solver.drawer_merge import changes
-from solver.drawer_sheet import LARGEST_BYTES, Sheet, bytes_of, sheet_of
+from solver.drawer_sheet import LARGEST_BYTES, Sheet, bytes_of, path_of_books, sheet_of
 from solver.file_lock import held
 from solver.ledger import BEGUN, COUNTED, DONE, NOT_DONE, Balance, Books, Line, Said, balance
 from solver.plain_file import read_bytes, replace_bytes

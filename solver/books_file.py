@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -29,12 +28,6 @@ class BooksFile:
 
     books: Books
     sheet: Sheet
-
-
-def path_of_books(drawer: Path) -> Path:
-    """Where the books of a drawer lie. drawer: its file. Returns: beside it, `….books.csv`."""
-    drawer = Path(os.path.realpath(drawer))  # whatever links lead to it, its books are one
-    return drawer.with_name(f"{drawer.name.removesuffix('.csv')}.books.csv")
 
 
 def read_books_file(path: Path) -> BooksFile:

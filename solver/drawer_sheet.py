@@ -7,6 +7,7 @@ very characters; an edited or new one is written afresh in the file's own dialec
 from __future__ import annotations
 
 import csv
+import os
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
@@ -165,6 +166,12 @@ def sheet_of(data: bytes, source: str, *, most_rows: int = MOST_ROWS) -> Sheet:
     dialect = Dialect(delimiter, ".", ends[0] if ends else "\n", encoding, mark, head)
     sheet = Sheet(source, header, tuple(rows), dialect, blank)
     return replace(sheet, dialect=replace(dialect, decimal=_decimal(sheet)))
+
+
+def path_of_books(drawer: Path) -> Path:
+    """Where the books of a drawer lie. drawer: its file. Returns: beside it, `….books.csv`."""
+    drawer = Path(os.path.realpath(drawer))  # whatever links lead to it, its books are one
+    return drawer.with_name(f"{drawer.name.removesuffix('.csv')}.books.csv")
 
 
 def write_sheet(sheet: Sheet, path: Path | str) -> None:

@@ -160,8 +160,11 @@ class Master:
                 terms.append((product, max(round(column.shared_um2 * VARIANCE_UNIT), 1)))
         return _weighted(terms)
 
-    def _cut(self) -> None:
-        """log chance <= level + slope·(z - point), rounded so that no plan is cut off."""
+    def cut(self) -> None:
+        """Put in the tangents found since the last time.
+
+        log chance <= level + slope·(z - point), rounded so that no plan is cut off.
+        """
         tangents, units = self.tangents, np.ones(len(self.parts))
         first, after = tangents.parts
         units[first:after] = VARIANCE_UNIT
@@ -189,7 +192,7 @@ class Master:
         fewest: which of the two; hint: counts to begin with; floor: a higher log-chance that the
         tangents must allow. Returns: Found. Limits: one worker, so that the answer is repeatable.
         """
-        self._cut()
+        self.cut()
         model = self.model.clone() if floor is not None else self.model
         log = model.get_int_var_from_proto_index(self.log.index)
         if floor is not None:
@@ -210,10 +213,6 @@ class Master:
             return Found(None, -math.inf if closed else 0.0, closed)
         bound = 0.0 if fewest else solver.best_objective_bound / LOG_UNIT
         return Found(self.taken(solver), bound, closed)
-
-    def cut(self) -> None:
-        """Put the tangents found since the last time into the model."""
-        self._cut()
 
     def taken(self, solver: cp_model.CpSolver) -> Counts:
         """The counts that a solver found. solver: after it solved. Returns: for each seat."""

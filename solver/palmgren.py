@@ -6,16 +6,6 @@ import numpy as np
 
 DEFLECTION_EXPONENT = 0.9  # Palmgren: deflection goes as load ^ 0.9
 LINE_CONTACT = 1.0 / DEFLECTION_EXPONENT  # and so load as deflection ^ (10/9)
-_PER_NEWTON_MM = 3.84e-5  # Palmgren's factor: mm, newton and mm of roller
-
-
-def deflection_um(load_newton: float, roller_mm: float) -> float:
-    """How far two parts approach each other over a roller between them.
-
-    load_newton: on one roller [N]; roller_mm: its length [mm]. Returns: approach [µm].
-    Limits: steel on steel, load even along the roller. Source: Palmgren's formula for line contact.
-    """
-    return float(1000.0 * _PER_NEWTON_MM * load_newton**DEFLECTION_EXPONENT / roller_mm**0.8)
 
 
 def load_ratio(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from solver.crush import Crush, Tightening, Turn
+from solver.palmgren import nut_advance_um
 from solver.report_words import TRADE_WORDS, counts, risk_counts, sentence
 from solver.torque_units import bare_torque, shown_torque
 
@@ -131,7 +132,7 @@ def nut_sentences(crush: Crush) -> tuple[str, ...]:
     """Say how the nut advances and what it takes. crush. Returns sentences; none where unknown."""
     found = []
     if crush.pitch_um is not None:
-        step, turn = crush.pitch_um / 360.0, crush.pitch_um / 1000.0
+        step, turn = nut_advance_um(crush.pitch_um, 1.0), crush.pitch_um / 1000.0
         found.append(
             f"A degree of the nut advances it {step:.3f} µm ({step / 25.4:.3f} thou), a turn"
             f" {turn:.3f} mm."

@@ -50,8 +50,9 @@ def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:
 def _on_hand(drawer_path: Path, title: str) -> Drawer:
     """Read a drawer, and what its books say is out for a job where it has books at all."""
     from solver.drawer_file import load_drawer
+    from solver.drawer_sheet import path_of_books
 
-    if not drawer_path.with_name(f"{drawer_path.name.removesuffix('.csv')}.books.csv").exists():
+    if not path_of_books(drawer_path).exists():
         return load_drawer(drawer_path)  # most have none: their rooms need not be opened
     from solver.on_hand import load_for
 

@@ -15,10 +15,9 @@ import pytest
 from solver import books
 from solver.book_moves import Measurement
 from solver.books import open_books, peek_books
-from solver.books_file import path_of_books
 from solver.drawer_file import drawer_of, load_drawer
 from solver.drawer_merge import changes, merged, said_changes
-from solver.drawer_sheet import bytes_of, read_sheet, sheet_of
+from solver.drawer_sheet import bytes_of, path_of_books, read_sheet, sheet_of
 from solver.file_lock import held
 from solver.ledger import Said
 from solver.on_hand import load_for

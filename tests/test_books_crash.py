@@ -21,8 +21,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from solver import books
 from solver.book_moves import Measurement
 from solver.books import Opened, open_books
-from solver.books_file import path_of_books
-from solver.drawer_sheet import bytes_of, read_sheet
+from solver.drawer_sheet import bytes_of, path_of_books, read_sheet
 from solver.ledger import Said
 from tests.test_books import DRAWER, JOB, counts, plan_of
 

@@ -9,8 +9,8 @@ import pytest
 
 from solver import books
 from solver.books import open_books
-from solver.books_file import path_of_books
 from solver.drawer_file import load_drawer
+from solver.drawer_sheet import path_of_books
 from tests.whole_window import Bench, example_in
 
 TITLE = "Orchard sprayer, rear bevel box"

@@ -14,8 +14,8 @@ import pytest
 
 from solver import terminal
 from solver.books import open_books
-from solver.books_file import path_of_books
 from solver.drawer_file import load_drawer
+from solver.drawer_sheet import path_of_books
 from tests.test_terminal import DRAWER, HOUSE, JOB, ONE_THIN
 
 TITLE = "Orchard sprayer, rear bevel box"
@@ -180,3 +180,15 @@ def test_a_command_killed_by_the_clock_leaves_whole_books(drawer) -> None:
         assert load_drawer(drawer).lot("A1").count == 2 - opened.balance.used_up
         wait_s *= 1.3
     assert killed > 3
+
+
+def test_books_are_found_through_a_link_to_the_drawer(job, drawer, tmp_path, capsys) -> None:
+    """A drawer named by a link has the books of the file that it leads to, in `choose` too."""
+    assert told(capsys, "take", job, "--yes")[0] == 0
+    link = tmp_path / "elsewhere" / "link.csv"
+    link.parent.mkdir()
+    link.symlink_to(drawer)
+    _, straight = told(capsys, "choose", job, "--json")
+    _, linked = told(capsys, "choose", job, "--drawer", link, "--json")
+    assert any("out for this job already" in line for line in json.loads(linked)["assumed"])
+    assert json.loads(linked)["seats"] == json.loads(straight)["seats"]
