@@ -73,9 +73,10 @@ def tighten(crush: Crush) -> Tightening:
 
 
 def _allowed(crush: Crush, spent: float) -> float:
-    """Risk that the next turn may take."""
-    part = min(SHARE * (crush.risk - spent), MOST_SHARE * crush.risk)
-    return max(part, LEAST_SHARE * crush.risk)
+    """Risk that the next turn may take: never more than there is left."""
+    left = max(crush.risk - spent, 0.0)
+    part = min(SHARE * left, MOST_SHARE * crush.risk)
+    return min(max(part, LEAST_SHARE * crush.risk), left)
 
 
 def _charged(crush: Crush, belief: Belief, turn_deg: float, spent: float) -> float:
@@ -155,11 +156,9 @@ def _turned(case: _Case) -> tuple[str, Turn | None, tuple[str, ...]]:
     """Find the largest turn that the budget allows, if a turn is any good."""
     now, often = case.now, case.stand.turned >= MOST_READINGS
     fit = [turn for turn in case.turns if turn.over - now.over <= case.allowed]
-    if not fit and often and now.inside < 0.5:  # a last creep before there is nothing left to do
-        fit = [turn for turn in case.turns[:1] if turn.over <= case.crush.risk]
     probably = now.inside >= 0.5
     if not fit or (probably and fit[-1].inside <= now.inside):
-        if not often:
+        if not (often or case.allowed <= 0.0):
             return "measure", None, (
                 "It is probably inside, but not for sure; another reading tells more than a turn."
                 if probably
@@ -167,18 +166,27 @@ def _turned(case: _Case) -> tuple[str, Turn | None, tuple[str, ...]]:
             )  # fmt: skip
         if probably:
             return "stop", None, ("No further turn is safe, and it is probably inside.",)
-        return "measure", None, ("No further turn is safe, and it is probably still under.",)
+        return "measure", None, (_used_up(case),)
     return "tighten", fit[-1], (_why(case, fit[-1]),)
+
+
+def _used_up(case: _Case) -> str:
+    """Probably still under, and no turn fits into the risk that is left."""
+    least = case.turns[0]
+    if case.allowed <= 0.0:
+        return (
+            "Probably still under, but earlier turns have used up the risk that was to last for the"
+            " whole job. Going on is for you to decide: set a higher risk, or fit a new spacer."
+        )
+    return (
+        f"Probably still under, and even {least.turn_deg:g} degrees more would take more than the"
+        " risk left for it. Going on is for you to decide: set a higher risk, or fit a new spacer."
+    )
 
 
 def _why(case: _Case, turn: Turn) -> str:
     """What holds the turn back."""
     degrees = f"{turn.turn_deg:g} degree{'' if turn.turn_deg == 1.0 else 's'}"
-    if case.spent >= case.crush.risk:
-        return (
-            "Earlier turns have taken the risk that was to last for the whole job: from here only"
-            f" the smallest steps, {degrees} at most."
-        )
     if turn is case.turns[-1]:
         return "Nothing that was read speaks against the longest turn."
     return f"{degrees} is the most that the risk left for this turn allows."

@@ -53,6 +53,12 @@ WORLDS = (
     World("three readings of ten not turned", forgets=0.3),
     World("nut turned to marks 3° off", by_mark=True),
     World("half as steep again", stiff=1.5),
+    World(
+        "all at once: normal, three of ten, 18 to 180 degrees",
+        normal=True,
+        forgets=0.3,
+        stiff=20.0 / 18.0,
+    ),
 )
 
 
