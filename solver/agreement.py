@@ -6,11 +6,11 @@ import math
 
 import numpy as np
 
+from solver.axle import OLD_BUILD
 from solver.estimate import Estimate, without_row
 from solver.findings import Agreement, Suspect
 from solver.job import Job
 from solver.normal import chi_square_tail
-from solver.rows import OLD_BUILD
 
 LOOK_AGAIN, DISAGREE = 0.05, 0.01
 UNCHECKED_SHARE = 0.02  # a row of which the others check less than this is unchecked

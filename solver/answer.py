@@ -18,7 +18,7 @@ from solver.pieces import PINION_RATIO
 from solver.plan import Plan
 from solver.search import Search
 from solver.simulation import Builds, simulate_builds
-from solver.trouble import Trouble
+from solver.trouble import Fault, Trouble
 from solver.verdict import judge, predict_plan, simulated_chance
 
 BARE = (*QUANTITY_NAMES[2:], PINION_RATIO)  # estimates without a unit
@@ -31,8 +31,15 @@ def answer_job(job: Job, drawer: Drawer, halt: Halt | None = None) -> Answer:
     """Answer one job: which shims go where, how sure that is, what holds it back.
 
     job, drawer: as read; halt: to stop from another thread. Returns: the Answer.
-    Raises: Trouble where the readings do not settle the axle.
+    Raises: Trouble where the readings do not settle the axle, or no shim goes anywhere.
     """
+    if not job.seats:
+        way_out = 'write seats = { "front cover" = -1 } in a line; "stack" needs none'
+        fault = Fault(
+            f"{job.title or 'job'}: lines", "no seat in any line", "a place for shims", way_out,
+            ("lines", 0),
+        )  # fmt: skip
+        raise Trouble([fault])
     answer = _answer(job, drawer, halt)
     return replace(answer, without=_without(answer, halt))
 

@@ -11,6 +11,7 @@ from solver.axle import Axle, axle_of
 from solver.drawer import Drawer
 from solver.job import Job
 from solver.least_squares import Fit, NotSettled, Undetermined, fit
+from solver.line import bare_name
 from solver.mechanics import RATIO
 from solver.pieces import BARE_DISTANCE, BARE_FLOAT, HEAD_HEIGHT, Unknowns, list_unknowns
 from solver.rows import Row, list_rows
@@ -51,10 +52,10 @@ def estimate_job(job: Job, drawer: Drawer) -> Estimate:
     moments (expectation propagation, Minka 2001, from memory).
     """
     unknowns = list_unknowns(job, drawer)
-    rows = list_rows(job, drawer, unknowns)
+    axle = axle_of(job, drawer, unknowns)
+    rows = list_rows(job, drawer, unknowns, axle)
     plain = tuple(row for row in rows if not row.side)
     sided = tuple(row for row in rows if row.side)
-    axle = axle_of(job, drawer, unknowns)
     start = _start(plain, unknowns, axle)
     found: Fit | None
     try:
@@ -104,12 +105,13 @@ def without_row(job: Job, estimate: Estimate, at: int) -> tuple[float, float, fl
 
 def _missing(open_places: Undetermined, job: Job, unknowns: Unknowns) -> list[Fault]:
     names = [unknowns.items[at].name for at in open_places.places]
-    names = [name for name in names if name in WAYS] or ["readings"]
+    known = {*WAYS, *(one.name for one in job.dimensions)}
+    names = [name for name in names if name in known] or ["readings"]
     return [
         Fault(
             f"{job.title or 'job'}: readings",
             f"no reading that settles the {name}",
-            WAYS.get(name, "readings that settle every quantity"),
+            WAYS.get(name, _wanted(name, job)),
             "add such a reading (or switch one on again)",
             ("readings",),
         )
@@ -117,10 +119,20 @@ def _missing(open_places: Undetermined, job: Job, unknowns: Unknowns) -> list[Fa
     ]
 
 
+def _wanted(name: str, job: Job) -> str:
+    """What would settle a quantity that is none of the axle's own."""
+    line = next((line for line in job.lines if bare_name(line.name) == name), None)
+    if line is not None:
+        return f"a reading of the {line.name} with known shims fitted, or with none"
+    if any(one.name == name for one in job.dimensions):
+        return "a reading of it, or its length as drawn with a tolerance"
+    return "readings that settle every quantity"
+
+
 def _start(rows: tuple[Row, ...], unknowns: Unknowns, axle: Axle) -> np.ndarray:
     """Begin at the priors' centres, what the readings settle from whatever is linear in it."""
     x = np.array([unknown.centre for unknown in unknowns.items])
-    linear = [row for row in rows if row.of not in ("prior", "backlash")]
+    linear = [row for row in rows if row.follows is not None or row.of not in ("prior", "backlash")]
     if not linear:
         return x
     free = [at for at, unknown in enumerate(unknowns.items) if unknown.within is None]

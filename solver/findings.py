@@ -140,9 +140,9 @@ LEAST_GAIN = 0.005  # of a further reading: less is none
 class Further:
     """A reading that could be taken next, and the chance it leads to."""
 
-    kind: str  # 'again', 'measure' (a piece) or 'trial' (fit the plan, read its backlash)
+    kind: str  # 'again', 'measure' (a piece), 'part' (a dimension) or 'trial' (fit the plan, read)
     reading: int | None  # number in the file of the one to take again
-    lot: str  # id of the piece to measure
+    lot: str  # id of the piece to measure, or name of the dimension
     times: int
     effort: str  # 'bench', 'piece' or 'assembly'
     chance: float  # expected, the plan chosen anew for whatever it shows; normal law

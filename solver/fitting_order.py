@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from solver.job import BEHIND_RACE, FLANGE, UNDER_CONE, Layout, Seat
+from solver.job import BEHIND_RACE, FLANGE, IN_LINE, UNDER_CONE, Layout, Seat
 from solver.plan import Piece, SeatStack
 
 _BETWEEN = {  # what the first piece lies against, and the last
@@ -11,6 +11,7 @@ _BETWEEN = {  # what the first piece lies against, and the last
     FLANGE: ("housing", "flange"),
     "spacer": ("spacer", "bearing"),
     "cover": ("housing", "cover"),
+    IN_LINE: ("one face", "the other"),
 }
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from solver.bench_notes import NOTHING_NOTED, BenchNotes
 from solver.crush import Crush
+from solver.line import Dimension, Line
 from solver.pattern_rules import Pattern
 
 WHEEL_SIDE, PLAIN_SIDE = "wheel side", "plain side"
@@ -58,7 +59,7 @@ class Spot:
 class Limit:
     """A window that a result must lie in; minus or plus infinity where the job says 'no limit'."""
 
-    result: str  # 'backlash', 'pinch', 'depth' or 'pinion end float'
+    result: str  # 'backlash', 'pinch', 'depth', 'pinion end float' or that of a line
     low_um: float
     high_um: float
     spot: Spot = Spot()
@@ -71,9 +72,12 @@ class Seat:
     """A place where shims go."""
 
     name: str
-    under: str  # 'bearing' or 'cover'; of the pinion one of `SITS`, or 'spacer'
+    under: (
+        str  # 'bearing' or 'cover'; of the pinion one of `SITS`, or 'spacer'; of a line `IN_LINE`
+    )
     least: int
     most: int
+    effect: str = ""  # of a line: what more shim does, in words
 
     @property
     def sign(self) -> int:
@@ -85,6 +89,7 @@ class Seat:
         return -1 if self.under in ("cover", FLANGE) else 1
 
 
+IN_LINE = "line"  # its sign stands in each line
 BEHIND_RACE, UNDER_CONE, FLANGE = "head bearing race", "head bearing cone", "cartridge flange"
 SITS = (BEHIND_RACE, UNDER_CONE, FLANGE)  # where the stack at the pinion's head can sit
 
@@ -316,11 +321,36 @@ class Job:
     pattern: Pattern | None = None  # what the marking compound showed
     crush: Crush | None = None  # its crush spacer, where that is what holds the pinion's bearings
     bench: BenchNotes = NOTHING_NOTED  # for the bench sheet and the template
+    dimensions: tuple[Dimension, ...] = ()  # of the parts in its lines
+    lines: tuple[Line, ...] = ()
+
+    @property
+    def axle(self) -> bool:
+        """Whether the job is about a carrier or a pinion at all; else it is about lines alone."""
+        return self.carrier or self.pinion is not None
+
+    @property
+    def trial_of(self) -> str:
+        """What is read on a trial fit: a word for a reading's `of`."""
+        if self.carrier:
+            return "backlash"
+        return "mounting distance" if self.axle else self.lines[0].name
 
     @property
     def carrier(self) -> bool:
         """Whether the job is about the carrier (too); else about the pinion alone."""
         return any(seat.name == WHEEL_SIDE for seat in self.seats)
+
+    def line(self, name: str) -> Line | None:
+        """The line whose result has a name; None for the axle's own results. name."""
+        return next((line for line in self.lines if line.name == name), None)
+
+    def seats_read(self, of: str) -> tuple[str, ...]:
+        """The seats whose shims enter a reading. of: what is read."""
+        line = self.line(of)
+        if line is not None:
+            return tuple(seat for seat, _ in line.seats)
+        return () if any(one.name == of for one in self.dimensions) else FITTED_SEATS.get(of, ())
 
     @property
     def shift_um(self) -> float:
@@ -351,7 +381,7 @@ class Job:
 
     def window_um(self, result: str) -> tuple[float, float]:
         """Window that a result is searched in [µm]. result: its name."""
-        if result == "backlash":
+        if result == "backlash" and self.carrier:
             return self.held_um
         limit = self.limit(result)
         return limit.low_um, limit.high_um

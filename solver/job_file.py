@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 from solver.bench_notes import NOTED_KEYS, NOTHING_NOTED, BenchNotes
@@ -12,6 +13,7 @@ from solver.crush import Crush
 from solver.job import (
     CARRIER_READABLE,
     CARRIER_SEATS,
+    IN_LINE,
     PINION_HEAD,
     PINION_SPACER,
     Job,
@@ -28,10 +30,11 @@ from solver.job_costs import read_costs
 from solver.job_limits import CARRIER_LIMITS, read_limits, read_where
 from solver.job_mesh import UNUSED_MESH, read_ground, read_mesh
 from solver.job_pinion import check_pinion, read_pinion
-from solver.job_readings import read_readings
+from solver.job_readings import Seats, read_readings
 from solver.job_ready import read_ready
 from solver.job_table import FAULTY, Notes, Page
 from solver.job_tools import read_tools
+from solver.line import Dimension, Line, effect_words
 from solver.metals import EXPANSIONS, WHEEL_SHARE, WHEEL_SHARE_WITHIN
 from solver.pattern_rules import Pattern
 from solver.plain_file import read_text
@@ -44,7 +47,7 @@ LARGEST_BYTES = 5_000_000
 USUAL_CHANCE, USUAL_MOST, MOST_PIECES = 0.95, 4, 12
 _KEYS = (
     "title", "unit", "drawer", "words", "wanted", "seats", "limits", "mesh", "tools", "readings",
-    "layout", "warmth", "pinion", "pattern", "crush",
+    "layout", "warmth", "pinion", "pattern", "crush", "lines", "dimensions",
     "before_crush", "costs", "offers", "sheets",
     *NOTED_KEYS,
 )  # fmt: skip
@@ -87,6 +90,7 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         root.fault("unit", said(table.get("unit")), f"one of {', '.join(UNITS)}", _UNIT_WAY)
     chance, most = _read_wanted(_open(root, "wanted"))
     carrier = about_carrier(table)
+    axle = carrier or "pinion" in table
     seat_page, limit_page = _open(root, "seats"), _open(root, "limits")
     seats = _read_sides(seat_page, most) if carrier else ()
     tools = read_tools(root.page("tools"))
@@ -99,16 +103,32 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
             notes.raise_faults()  # all the rest hangs on it
         else:
             pinion, names = read_pinion(page, ground, carrier=carrier)
-    seats += _read_pinion_seats(seat_page, most, pinion, names)
     results = ("depth", "pinion end float")[: len(names)]
+    lines, parts = _lines(root, others=2 * carrier + len(results))
+    in_lines = tuple(
+        dict.fromkeys(
+            name
+            for line in lines
+            for name, _ in line.seats
+            if name not in (*names, *(CARRIER_SEATS if carrier else ()))
+        )
+    )
+    seat_page.only((*(CARRIER_SEATS if carrier else ()), *names, *in_lines), "seat")
+    seats += _read_pinion_seats(seat_page, most, pinion, names)
+    seats += tuple(_read_plain_seat(seat_page, name, IN_LINE, most) for name in in_lines)
     limits = read_limits(limit_page, ground, carrier=carrier, pinion=results)
     where, most_um = read_where(limit_page)
     mesh = read_mesh(ground, limits[0].spot, seats) if carrier else UNUSED_MESH
-    readings, left_out = read_readings(root, tools, ground, carrier=carrier)
+    own: Seats = {one.name: () for one in parts}
+    own |= {line.name: tuple(seat for seat, _ in line.seats) for line in lines}
+    readings, left_out = read_readings(root, tools, ground, carrier=carrier, lines=own, axle=axle)
     if pinion and not notes.faults:
         check_pinion(root, pinion, names, readings)
     elif not pinion:
-        _refuse_pinion(root, readings)
+        _refuse_pinion(root, readings, tuple(own))
+    if lines and not notes.faults:
+        limits, parts = _settle_lines(root, lines, parts, seats, readings, limits)
+        seats = tuple(replace(seat, effect=effect_words(seat.name, lines)) for seat in seats)
     warmth, pattern, crush = _read_warmth(root.page("warmth")), _pattern(root), _crush(root)
     ready, costs = read_ready(root), read_costs(root, folder)
     bench = _bench(root)
@@ -153,6 +173,8 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
         costs=costs,
         crush=crush,
         bench=bench,
+        dimensions=parts,
+        lines=lines,
     )
 
 
@@ -194,6 +216,30 @@ def _crush(root: Page) -> Crush | None:
     return read_crush(root)
 
 
+def _lines(root: Page, *, others: int) -> tuple[tuple[Line, ...], tuple[Dimension, ...]]:
+    """Lines of dimensions; imported late, as above."""
+    if not (root.has("lines") or root.has("dimensions")):
+        return (), ()
+    from solver.job_lines import read_lines
+
+    return read_lines(root, others=others)
+
+
+def _settle_lines(
+    root: Page,
+    lines: tuple[Line, ...],
+    parts: tuple[Dimension, ...],
+    seats: tuple[Seat, ...],
+    readings: tuple[Reading, ...],
+    limits: tuple[Limit, ...],
+) -> tuple[tuple[Limit, ...], tuple[Dimension, ...]]:
+    """All limits, and the dimensions with the lengths that they grow from."""
+    from solver.job_lines import about_lengths, check_lines, read_line_limits
+
+    check_lines(root, lines, parts, seats, readings)
+    return (*limits, *read_line_limits(root, lines)), about_lengths(parts, readings)
+
+
 def _bench(root: Page) -> BenchNotes:
     """What is noted for the bench; imported late, as above."""
     if not any(map(root.has, NOTED_KEYS)):
@@ -204,27 +250,36 @@ def _bench(root: Page) -> BenchNotes:
 
 
 def about_carrier(table: dict[str, object]) -> bool:
-    """Tell whether a job is about the carrier: always, but where all it tells of is the pinion.
+    """Tell whether a job is about the carrier: always, but where all it tells of is the pinion
+    or lines of dimensions.
 
     table: the whole file. Returns: true for a job about the carrier, with its pinion or without.
     """
-    if "pinion" not in table:
+    if "pinion" not in table and "lines" not in table:
+        return True
+    if "mesh" in table:
         return True
     limits, seats, readings = (table.get(key) for key in ("limits", "seats", "readings"))
     told = isinstance(limits, dict) and any(key in limits for key in CARRIER_LIMITS)
     told |= isinstance(seats, dict) and any(name in seats for name in CARRIER_SEATS)
+    lines = table.get("lines")
+    own = (
+        [one.get("result") for one in lines if isinstance(one, dict)]
+        if isinstance(lines, list)
+        else []
+    )
     of = (
         [one.get("of") for one in readings if isinstance(one, dict)]
         if isinstance(readings, list)
         else []
     )
-    return told or any(one in CARRIER_READABLE for one in of)
+    return told or any(one in CARRIER_READABLE and one not in own for one in of)
 
 
-def _refuse_pinion(root: Page, readings: tuple[Reading, ...]) -> None:
-    """Note readings of a pinion of which the job says nothing."""
+def _refuse_pinion(root: Page, readings: tuple[Reading, ...], own: tuple[str, ...]) -> None:
+    """Note readings of a pinion of which the job says nothing. own: what its lines can show."""
     for one in readings:
-        if one.of not in CARRIER_READABLE:
+        if one.of not in CARRIER_READABLE and one.of not in own:
             place = ("readings", one.number - 1, "of")
             way_out = "say where its stack sits and what is wanted: add [pinion]"
             root.notes.fault(place, f'"{one.of}"', "a job that tells of its pinion", way_out)
@@ -238,12 +293,11 @@ def _read_sides(page: Page, most: int) -> tuple[Seat, ...]:
 def _read_pinion_seats(
     page: Page, most: int, pinion: Pinion | None, names: tuple[str, ...]
 ) -> tuple[Seat, ...]:
-    """The seats of the pinion, with every seat's name checked."""
-    page.only((*CARRIER_SEATS, *names), "seat")
+    """The seats of the pinion."""
     if pinion is None:
         return ()
     under = {PINION_HEAD: pinion.sits, PINION_SPACER: "spacer"}
-    return tuple(_read_pinion_seat(page, name, under[name], most) for name in names)
+    return tuple(_read_plain_seat(page, name, under[name], most) for name in names)
 
 
 def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
@@ -257,8 +311,8 @@ def _read_seat(page: Page, name: str, most_shims: int) -> Seat:
     return Seat(name, under, *_read_counts(inner, most_shims))
 
 
-def _read_pinion_seat(page: Page, name: str, under: str, most_shims: int) -> Seat:
-    """A seat of the pinion; where it sits stands in [pinion]."""
+def _read_plain_seat(page: Page, name: str, under: str, most_shims: int) -> Seat:
+    """A seat of the pinion or of lines; where it sits stands there."""
     inner = page.page(name, "a table for this seat")
     if inner is None:
         return Seat(name, under, 0, most_shims)

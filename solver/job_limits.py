@@ -44,7 +44,7 @@ def _of_pinion(page: Page, result: str) -> Limit:
             page.missing(key, _PINION_WANTED[result], MANUAL)
         return Limit(result, FAULTY, FAULTY)
     inner.only(("low", "high", "example"))
-    low_um, high_um = _read_window(inner, -math.inf)
+    low_um, high_um = read_window(inner, -math.inf)
     return Limit(result, low_um, high_um, example=inner.flag("example"))
 
 
@@ -56,7 +56,7 @@ def _of_carrier(page: Page, ground: Ground) -> Limits:
     inner = page.page("backlash", "a low and a high")
     if inner is not None:
         inner.only(("low", "high", "where", "read", "radius", "on", "example"))
-        low_um, high_um = _read_window(inner, 0.0)
+        low_um, high_um = read_window(inner, 0.0)
         spot = read_spot(inner, ground)
         backlash = Limit("backlash", low_um, high_um, spot, example=inner.flag("example"))
     elif not page.has("backlash"):
@@ -95,7 +95,7 @@ def _read_pinch(page: Page) -> Limit:
         if inner is None:
             return Limit("pinch", FAULTY, FAULTY)
         inner.only(("low", "high", "example"))
-        low_um, high_um = _read_window(inner, 0.0)
+        low_um, high_um = read_window(inner, 0.0)
         flag = inner.flag("example")
         return Limit("pinch", 0.0 - high_um, 0.0 - low_um, Spot(), "end float", flag)
     if page.table.get("pinch") == NO_LIMIT:
@@ -106,7 +106,7 @@ def _read_pinch(page: Page) -> Limit:
             page.missing("pinch", "a low and a high, or end_float with them", MANUAL)
         return Limit("pinch", FAULTY, FAULTY)
     inner.only(("low", "high", "counted", "example"))
-    low_um, high_um = _read_window(inner, -math.inf)
+    low_um, high_um = read_window(inner, -math.inf)
     counted = "total"
     if inner.has("counted"):
         counted = inner.choice("counted", ("total", "each side"), None)
@@ -117,8 +117,12 @@ def _read_pinch(page: Page) -> Limit:
     return Limit("pinch", sides * low_um, sides * high_um, Spot(), counted, inner.flag("example"))
 
 
-def _read_window(page: Page, least_um: float) -> tuple[float, float]:
-    """A low and a high [µm], infinite where the file says that there is no limit."""
+def read_window(page: Page, least_um: float) -> tuple[float, float]:
+    """Read a low and a high.
+
+    page: that they stand in; least_um: the least that either may be [µm]. Returns: both [µm],
+    infinite where the file says that there is no limit.
+    """
     ends = []
     for key, none_um in (("low", -math.inf), ("high", math.inf)):
         if page.table.get(key) == NO_LIMIT:

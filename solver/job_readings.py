@@ -40,13 +40,23 @@ _SETTLES = {  # what a reading bears on; two of these settle clearance and gap
 }
 
 
+Seats = dict[str, tuple[str, ...]]  # what can be read, with the seats whose shims enter it
+
+
 def read_readings(
-    root: Page, tools: tuple[Tool, ...], ground: Ground, *, carrier: bool
+    root: Page,
+    tools: tuple[Tool, ...],
+    ground: Ground,
+    *,
+    carrier: bool,
+    lines: Seats | None = None,
+    axle: bool = True,
 ) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
     """Read every reading.
 
     root: the whole file; tools: of the job; ground: what is known of the teeth; carrier: whether
-    clearance and gap must be settled.
+    clearance and gap must be settled; lines: what can be read of the job's lines; axle: whether
+    there is an axle to read, too.
     Returns: readings that count, in the file's order, and the numbers of those left out.
     """
     tables = root.table.get("readings")
@@ -65,6 +75,8 @@ def read_readings(
         root.fault("readings", found, f"at most {MOST_READINGS}", "take some out")
         return (), ()
     before = len(root.notes.faults)
+    known = {of: FITTED_SEATS.get(of, ()) for of in READABLE} if axle else {}
+    known |= lines or {}
     kept, left_out = [], []
     for place, table in enumerate(tables):
         if not isinstance(table, dict):
@@ -73,7 +85,7 @@ def read_readings(
             continue
         notes = Notes(root.notes.source, root.notes.faults)
         page = Page(table, ("readings", place), notes, root.unit)
-        reading = _read_reading(page, place + 1, tools, ground)
+        reading = _read_reading(page, place + 1, tools, ground, known, lines or {})
         if page.flag("off"):
             left_out.append(reading.number)
         else:
@@ -102,23 +114,26 @@ def _check_settled(root: Page, readings: list[Reading]) -> None:
             root.fault("readings", f"nothing that settles the {of}", "a reading of it", way_out)
 
 
-def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Ground) -> Reading:
+def _read_reading(
+    page: Page, number: int, tools: tuple[Tool, ...], ground: Ground, known: Seats, lines: Seats
+) -> Reading:
     page.only(_KEYS)
-    of = page.choice("of", READABLE, None)
+    of = page.choice("of", tuple(known), None)
     sure = page.table.get("of") == of  # else it stands for a word nobody knows
-    low_um = -math.inf if of in QUANTITIES or not sure else 0.0
+    low_um = -math.inf if of in (*QUANTITIES, *lines) or not sure else 0.0
     tool = _read_tool_name(page, tools)
     within_um = page.length("within", 0.0, low_um=0.0)
     if not page.has("tool") and within_um == 0.0:
         page.missing("tool", "a tool, or within", "write the most the reading may be off as within")
     ways = values, *_ = _read_ways(page, low_um)
     around = _read_around(page, of) if page.has("around") else ()
-    if of in ("end float", "backlash", "pinion end float") and sure and 0.0 in values:
+    felt = of in ("end float", "backlash", "pinion end float")
+    if felt and of not in lines and sure and 0.0 in values:
         key = "value" if page.has("value") else "values"
         way_out = "write at_most = 0 instead: none to be felt bounds it from one side"
         page.fault(key, "0", f"a {of} that was felt", way_out)
     leaves = page.whole("leaves", 1, 50, 1)
-    fitted = _read_fitted(page, of, number) if sure else ()
+    fitted = _read_fitted(page, of, number, known[of]) if sure else ()
     spot = Spot()
     if of == "backlash":
         spot = read_spot(page, ground)
@@ -133,7 +148,7 @@ def _read_reading(page: Page, number: int, tools: tuple[Tool, ...], ground: Grou
     if page.has("temperature"):
         way_out = "write it in degrees Celsius, without a unit"
         celsius = page.number("temperature", -40.0, 200.0, way_out)
-    still = (*PINION_READABLE, "total clearance", "plain gap", "end float")
+    still = (*PINION_READABLE, "total clearance", "plain gap", "end float", *lines)
     if turn is not None and (around or of in still):
         found = "turn beside around" if around else f"turn in a reading of {of}"
         page.fault("turn", found, "it only for what one spot of the wheel shows", "take it out")
@@ -203,9 +218,8 @@ def _read_around(page: Page, of: str) -> tuple[float, ...]:
     return values
 
 
-def _read_fitted(page: Page, of: str, number: int) -> tuple[Stack, ...]:
+def _read_fitted(page: Page, of: str, number: int, seats: tuple[str, ...]) -> tuple[Stack, ...]:
     """What was in the seats during a reading."""
-    seats = FITTED_SEATS.get(of, ())
     if not seats:
         if page.has("fitted"):
             page.fault("fitted", f"fitted in a reading of {of}", "no shims in it", "take it out")

@@ -8,7 +8,8 @@ from the back, so that the same piece stays on its side:
     lot of 5:   [1] [2] [3] [4] [5]
     wheel side:  1 -> 2 -> ...     plain side:  5 -> 4 -> ...
 
-The pinion's head takes them from the middle up, its spacer from the middle down.
+The pinion's head takes them from the middle up, its spacer from the middle down. The seats of a
+line take turns: front, back, middle up, middle down.
 """
 
 from __future__ import annotations
@@ -18,9 +19,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.drawer import Drawer, Lot
-from solver.job import PINION_HEAD, PINION_SPACER, PLAIN_SIDE, Job, Stack
+from solver.job import PINION_HEAD, PINION_SPACER, PLAIN_SIDE, WHEEL_SIDE, Job, Stack
+from solver.line import COLD_C, GROWTH_WITHIN, Dimension, growth_name
 from solver.mechanics import QUANTITY_NAMES
+from solver.spread import Spread
 
+WAYS = (WHEEL_SIDE, PLAIN_SIDE, PINION_HEAD, PINION_SPACER)  # front, back, middle up and down
 BARE_DISTANCE, GIVE = "bare mounting distance", "give under preload"
 HEAD_HEIGHT, OLD_HEIGHT = "head height", "old head height"
 PINION_RATIO, BARE_FLOAT = "pinion's ratio", "bare pinion float"
@@ -28,12 +32,24 @@ PINION_RATIO, BARE_FLOAT = "pinion's ratio", "bare pinion float"
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """One unknown of the estimate, with its prior: rectangular around a centre."""
+    """One unknown of the estimate, with its prior: around a centre, rectangular as a rule."""
 
     name: str
     centre: float
     within: float | None  # None: the readings alone settle it
     kind: str  # 'quantity', 'tool', 'piece', 'lot' or 'stack'
+    drawn: Dimension | None = None  # whose tolerance the prior is
+
+    @property
+    def spread(self) -> Spread:
+        """The prior. Errors: a ValueError where there is none."""
+        if self.within is None:
+            raise ValueError(f"nothing is known of {self.name} beforehand")
+        if self.drawn is not None and self.drawn.shape == "normal":
+            return Spread(self.centre, 0.0, self.drawn.u_um)
+        if self.drawn is not None and self.drawn.shape == "triangular":
+            return Spread(self.centre, self.within / 2.0, 0.0, second_um=self.within / 2.0)
+        return Spread(self.centre, self.within, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +58,7 @@ class Unknowns:
 
     items: tuple[Unknown, ...]
     index: dict[str, int]
+    ends: tuple[str, ...] = WAYS  # seats that take a lot's pieces from each of the four ends
 
     def tool(self, name: str) -> int:
         """Place of a tool's common error. name: of the tool. Returns -1 for no tool."""
@@ -51,14 +68,19 @@ class Unknowns:
         return len(self.items)
 
 
-def pieces_taken(lot: Lot, seat: str, count: int) -> range:
-    """Numbers of the pieces that a seat takes from a lot. count: pieces. Returns 1-based range."""
-    if seat == PLAIN_SIDE:
+def pieces_taken(lot: Lot, seat: str, count: int, ends: tuple[str, ...] = WAYS) -> range:
+    """Numbers of the pieces that a seat takes from a lot.
+
+    lot; seat: its name; count: pieces; ends: seats by the end they take from. Returns: 1-based
+    range.
+    """
+    end = ends.index(seat) % len(WAYS) if seat in ends else 0
+    if end == 1:
         return range(lot.count - count + 1, lot.count + 1)
-    if seat == PINION_HEAD:
+    if end == 2:
         first = min(lot.count // 2 + 1, lot.count - count + 1)
         return range(first, first + count)
-    if seat == PINION_SPACER:
+    if end == 3:
         last = max(lot.count // 2, count)
         return range(last - count + 1, last + 1)
     return range(1, count + 1)
@@ -84,6 +106,9 @@ def list_unknowns(job: Job, drawer: Drawer) -> Unknowns:
             Unknown(QUANTITY_NAMES[3], mesh.share, mesh.share_within, "quantity"),
         ]
     found += _of_pinion(job)
+    found += _of_lines(job)
+    others = tuple(seat.name for seat in job.seats if seat.name not in WAYS)
+    ends = (*WAYS, *others)
     used = {reading.tool.name for reading in job.readings if reading.tool}
     used |= {lot.tool for lot in drawer.lots if lot.tool and lot.count}
     found += [
@@ -95,9 +120,30 @@ def list_unknowns(job: Job, drawer: Drawer) -> Unknowns:
         if stack.within_um > 0:
             found.append(Unknown(_stack_name(stack), 0.0, stack.within_um, "stack"))
         for lot_id, count in stack.lots:
-            found += _trial_pieces(drawer.lot(lot_id), stack.seat, count)
+            found += _trial_pieces(drawer.lot(lot_id), stack.seat, count, ends)
     items = tuple({unknown.name: unknown for unknown in found}.values())
-    return Unknowns(items, {unknown.name: place for place, unknown in enumerate(items)})
+    return Unknowns(items, {unknown.name: place for place, unknown in enumerate(items)}, ends)
+
+
+def _of_lines(job: Job) -> list[Unknown]:
+    """Dimensions of parts, and how right the metals' expansions are where anything is warm."""
+    found = [
+        Unknown(
+            one.name,
+            one.drawn_um or 0.0,
+            None if one.drawn_um is None else one.within_um,
+            "quantity",
+            one,
+        )
+        for one in job.dimensions
+    ]
+    names = {one.name for one in job.dimensions}
+    metals = {one.name: one.metal for one in job.dimensions if one.metal}
+    warm = {line.name for line in job.lines if line.celsius != COLD_C}
+    warm |= {one.of for one in job.readings if one.celsius not in (None, COLD_C)}
+    of = [name for line in job.lines if line.name in warm for name, _ in line.terms]
+    grown = dict.fromkeys(metals[name] for name in (*of, *sorted(warm & names)) if name in metals)
+    return found + [Unknown(growth_name(one), 1.0, GROWTH_WITHIN, "quantity") for one in grown]
 
 
 def _of_pinion(job: Job) -> list[Unknown]:
@@ -121,12 +167,12 @@ def _of_pinion(job: Job) -> list[Unknown]:
     return found
 
 
-def _trial_pieces(lot: Lot, seat: str, count: int) -> list[Unknown]:
+def _trial_pieces(lot: Lot, seat: str, count: int, ends: tuple[str, ...]) -> list[Unknown]:
     if not lot.tool:
         return [Unknown(f"lot {lot.id}", 0.0, lot.within_um, "lot")]
     return [
         Unknown(f"piece {lot.id} #{number}", 0.0, lot.within_um, "piece")
-        for number in pieces_taken(lot, seat, count)
+        for number in pieces_taken(lot, seat, count, ends)
     ]
 
 
@@ -159,7 +205,7 @@ def known_of(lot: Lot, seat: str, count: int, unknowns: Unknowns) -> Known:
         lean[place] = -count
         return Known(lean, lifted, 0.0)
     free = 0
-    for number in pieces_taken(lot, seat, count):
+    for number in pieces_taken(lot, seat, count, unknowns.ends):
         place = unknowns.index.get(f"piece {lot.id} #{number}")
         if place is None:
             free += 1

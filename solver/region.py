@@ -11,9 +11,9 @@ import numpy as np
 
 from solver.law import BACKLASH, PINCH, Law, Stacks, covariances
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE
-from solver.pieces import BARE_DISTANCE, BARE_FLOAT, GIVE, PINION_RATIO
+from solver.pieces import PINION_RATIO
 
-DEPTH, FLOAT = "depth", "pinion end float"
+PASSES = 3  # over the sums: what one seat leaves the others
 FURTHEST_UM = 1e5  # where there is no limit
 MOST_ON_A_GRID = 2  # seats; where there are more the peak is climbed
 
@@ -52,15 +52,14 @@ def aimed(law: Law, results_um: dict[str, float]) -> np.ndarray:
     axle, x = law.axle, law.x
     found = np.zeros(axle.seats)
     closed = 0.0
-    if axle.head >= 0:
-        sign = axle.signs[axle.head]
-        bare_um = x[axle.places[BARE_DISTANCE]] + x[axle.places[GIVE]] - axle.wanted_um
-        found[axle.head] = sign * (bare_um - results_um[DEPTH])
-        if axle.carrier:
-            closed = _closed_um(law, found[axle.head])
-        if axle.spacer >= 0:
-            empty = x[axle.places[BARE_FLOAT]] - axle.couples * found[axle.head]
-            found[axle.spacer] = results_um[FLOAT] - empty
+    wanted = {name: one for name, one in axle.sums.items() if name in results_um}
+    if wanted:
+        by_stack = np.array([one.by_stack for one in wanted.values()])
+        empty = [one.along @ x + one.constant for one in wanted.values()]
+        gap = np.array([results_um[name] for name in wanted]) - np.array(empty)
+        found = _thicknesses(by_stack, gap)
+    if axle.head >= 0 and axle.carrier:
+        closed = _closed_um(law, found[axle.head])
     if axle.carrier:
         squeeze = results_um[PINCH]
         travel = (results_um[BACKLASH] + closed) / x[RATIO]
@@ -68,6 +67,22 @@ def aimed(law: Law, results_um: dict[str, float]) -> np.ndarray:
         found[0] = axle.signs[0] * signed_w
         found[1] = axle.signs[1] * (squeeze + x[CLEARANCE] - signed_w)
     return found
+
+
+def _thicknesses(by_stack: np.ndarray, gap_um: np.ndarray) -> np.ndarray:
+    """Stacks that come closest to closing gaps: least squares, then without those below nothing.
+
+    by_stack [(R, s)]; gap_um [µm, (R,)]. Returns [µm, (s,)], of least length where many do.
+    """
+    found = np.linalg.pinv(by_stack) @ gap_um
+    free = (found >= 0.0) & by_stack.any(axis=0)
+    again = np.zeros(len(found))
+    again[free] = np.linalg.pinv(by_stack[:, free]) @ gap_um
+    # a stack below nothing stays: it says that no plan can do it
+    worse = (
+        np.linalg.norm(by_stack @ again - gap_um) > np.linalg.norm(by_stack @ found - gap_um) + 1e-6
+    )
+    return found if worse else again
 
 
 def _closed_um(law: Law, head_um: float) -> float:
@@ -128,12 +143,15 @@ def _middle(window: Window) -> float:
     return (low + high) / 2.0
 
 
-def bound_region(law: Law, chance: float, most_own: Stacks) -> Region:
+def bound_region(
+    law: Law, chance: float, most_own: Stacks, most_um: np.ndarray | None = None
+) -> Region:
     """The region outside of which no plan reaches a chance.
 
-    law; chance: 0 to 1; most_own: one plan with the largest errors that pieces can add. Returns: a
-    Region. Each result alone must reach the chance, so its prediction lies within z spreads of its
-    window, z the normal quantile of that chance.
+    law; chance: 0 to 1; most_own: one plan with the largest errors that pieces can add; most_um:
+    the thickest that each seat can be [µm, (s,)], where that is known. Returns: a Region. Each
+    result alone must reach the chance, so its prediction lies within z spreads of its window, z the
+    normal quantile of that chance.
     """
     z = -NormalDist().inv_cdf(min(max(chance, 1e-9), 1 - 1e-9))
     axle, x = law.axle, law.x
@@ -141,24 +159,36 @@ def bound_region(law: Law, chance: float, most_own: Stacks) -> Region:
     results = {
         name: _reach(law.window(name), z * u) for name, u in zip(axle.results, wide, strict=True)
     }
-    seats: list[Window] = [(0.0, 0.0)] * axle.seats
+    thickest = np.full(axle.seats, FURTHEST_UM) if most_um is None else most_um
+    seats: list[Window] = [(0.0, float(most)) for most in thickest]
+    for _ in range(PASSES):
+        for name, one in axle.sums.items():
+            if name in results:
+                empty = float(one.along @ x + one.constant)
+                low, high = results[name]
+                _narrow(seats, one.by_stack, (low - empty, high - empty))
     closed = (0.0, 0.0)
-    if axle.head >= 0:
-        bare_um = x[axle.places[BARE_DISTANCE]] + x[axle.places[GIVE]] - axle.wanted_um
-        low, high = results[DEPTH]
-        head = _turned((bare_um - high, bare_um - low), axle.signs[axle.head])
-        seats[axle.head] = head
-        if axle.carrier:
-            ends = sorted(_closed_um(law, end) for end in head)
-            closed = (ends[0], ends[1])
-        if axle.spacer >= 0:
-            low, high = results[FLOAT]
-            empty = x[axle.places[BARE_FLOAT]]
-            taken = [axle.couples * end for end in head]
-            seats[axle.spacer] = _turned((low - empty + taken[0], high - empty + taken[1]), 1)
+    if axle.head >= 0 and axle.carrier:
+        ends = sorted(_closed_um(law, end) for end in seats[axle.head])
+        closed = (ends[0], ends[1])
     if axle.carrier:
         seats[0], seats[1] = _sides(law, results, closed)
     return Region(tuple(seats), tuple(results[name] for name in axle.results))
+
+
+def _narrow(seats: list[Window], by_stack: np.ndarray, window: Window) -> None:
+    """Narrow the windows of the seats in a sum to what the others leave them; in place."""
+    for at in np.flatnonzero(by_stack):
+        others = [
+            tuple(sorted(by_stack[other] * end for end in seats[other]))
+            for other in np.flatnonzero(by_stack)
+            if other != at
+        ]
+        low = window[0] - sum(one[1] for one in others)
+        high = window[1] - sum(one[0] for one in others)
+        ends = sorted((low / by_stack[at], high / by_stack[at]))
+        low, high = max(ends[0], seats[at][0]), min(ends[1], seats[at][1])
+        seats[at] = (low, max(high, low))
 
 
 def _sides(law: Law, results: dict[str, Window], closed: Window) -> tuple[Window, Window]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
+from solver.axle import OLD_BUILD
 from solver.findings import Answer, Share
-from solver.job import PINION_READABLE, PLAIN_SIDE, WHEEL_SIDE, Reading
+from solver.job import PINION_READABLE, PLAIN_SIDE, WHEEL_SIDE, Job, Reading
 from solver.pieces import GIVE, PINION_RATIO
 from solver.report_text import trade_words
 from solver.report_words import both_lengths, counts, length, wanted_counts
-from solver.rows import OLD_BUILD
 
 WORTH_A_CUT = 0.1  # gain in chance below which a piece that does not mend is not mentioned
 
@@ -105,7 +105,7 @@ def do_about(answer: Answer) -> str:
     share, job, dial = first[1], answer.job, trade_words(answer).dial
     reading = next((r for r in job.readings if r.number == share.reading), None)
     if reading is not None:
-        return _again(reading)
+        return _again(reading, job)
     words = share.input
     if words == PINION_RATIO:
         return "Read the backlash with two stacks at the pinion's head to settle it."
@@ -123,6 +123,12 @@ def do_about(answer: Answer) -> str:
         )
     if "share" in words:
         return "Backlash read on trial fits at two different totals of shim settles it."
+    part = next((one for one in job.dimensions if words == f"{one.name} as drawn"), None)
+    if part is not None:
+        return (
+            f"Measure the {part.name} of this very one and add the reading: only its drawing is"
+            " known."
+        )
     lot = next((lot for lot in answer.drawer.lots if _names(words, lot.id)), None)
     if lot is not None:
         how = "again, several times" if lot.tool else "with a micrometer and name it in the drawer"
@@ -138,7 +144,7 @@ def _names(words: str, name: str) -> bool:
     return bool(name) and re.search(rf"(?<!\w){re.escape(name)}(?!\w)", words) is not None
 
 
-def _again(reading: Reading) -> str:
+def _again(reading: Reading, job: Job) -> str:
     if reading.goes_um and reading.stops_um is not None:
         return (
             f"Narrow reading {reading.number} ({reading.of}): find a leaf between the one that"
@@ -146,8 +152,11 @@ def _again(reading: Reading) -> str:
         )
     if reading.at_least_um is not None or reading.at_most_um is not None:
         return f"Get a figure for reading {reading.number} ({reading.of}) in place of a bound."
-    if reading.of in PINION_READABLE:
+    parts = {one.name for one in job.dimensions}
+    if reading.of in PINION_READABLE or job.line(reading.of):
         afresh = "everything set up afresh each time"
+    elif reading.of in parts:
+        afresh = "at other places of the part"
     else:
         afresh = "the carrier turned and pushed home afresh each time"
     return f"Take reading {reading.number} ({reading.of}) again three or four times, {afresh}."

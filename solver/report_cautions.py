@@ -14,7 +14,8 @@ def cautions(answer: Answer) -> tuple[str, ...]:
     Source: common practice, no source.
     """
     cutting = CUTTING if advises_cutting(answer) else ()
-    return (*_reading(answer), *_fitting(answer), *cutting, *LAST)
+    last = LAST if answer.job.axle else LAST_OF_LINE
+    return (*_reading(answer), *_fitting(answer), *cutting, *last)
 
 
 def advises_cutting(answer: Answer) -> bool:
@@ -30,6 +31,8 @@ def advises_cutting(answer: Answer) -> bool:
 
 def _reading(answer: Answer) -> tuple[str, ...]:
     words = TRADE_WORDS[answer.job.words]
+    if not answer.job.axle:
+        return LINE
     if not answer.job.carrier:
         return _pinion(answer)
     return (
@@ -77,9 +80,20 @@ CUTTING = (
     "A drill snags in thin stock and spins it: clamp it between two plates, never hold it by hand.",
     "Measure the cut piece where it will bear before you fit it.",
 )
+LINE = (
+    "Parts clean, burrs off, races and shims fully home before you measure: dirt reads as length.",
+    "Heavy parts slip off blocks: support them before you reach underneath.",
+    "Press on the race that takes the load, square, behind a guard: a bearing that bursts in a"
+    " press throws splinters.",
+    "Heated and frozen parts burn: gloves made for it, eyes covered, no flame near oil.",
+)
 DECIDES = (
     "The backlash read at several teeth round the wheel and the contact pattern decide, not"
     " this program.",
+)
+LAST_OF_LINE = (
+    "What you feel and read once it is together decides, not this program.",
+    "Where the maker's manual says otherwise, the manual is right.",
 )
 LAST = (
     *DECIDES,

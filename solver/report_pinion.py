@@ -17,7 +17,7 @@ _MORE = {True: "more shim at the head", False: "less shim at the head"}
 
 def under_words(seat: Seat) -> str:
     """Say where a seat's shims sit. seat: any. Returns words such as 'under the bearing'."""
-    return _UNDER.get(seat.under, f"under the {seat.under}")
+    return seat.effect or _UNDER.get(seat.under, f"under the {seat.under}")
 
 
 def way_words(result: str, words: str) -> tuple[str, str]:

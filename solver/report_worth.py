@@ -20,11 +20,13 @@ def further_words(answer: Answer, further: Further, short: bool = False) -> str:
     Returns words without a full stop, such as 'mesh gap again, 3 more times (feelers)'.
     """
     if further.kind == "trial":
-        of = "backlash" if answer.job.carrier else "mounting distance"
+        of = answer.job.trial_of
         if short:
             return f"a trial fit, {of} read"
         tool = f" with the {trade_words(answer).dial}" if answer.job.carrier else ""
         return f"a trial fit: these shims in, {of} read{tool}"
+    if further.kind == "part":
+        return f"{further.lot} measured" + ("" if short else ", of which only the drawing is known")
     if further.kind == "measure":
         return f"lot {further.lot} measured" + ("" if short else ", which never was")
     reading = next(one for one in answer.job.readings if one.number == further.reading)
@@ -108,7 +110,7 @@ def worth_advice(answer: Answer, worth: Worth) -> str:
 
 
 def _trial_shows(answer: Answer) -> str:
-    return "the backlash" if answer.job.carrier else "the mounting distance"
+    return f"the {answer.job.trial_of}"
 
 
 def worth_as_text(answer: Answer, worth: Worth) -> str:

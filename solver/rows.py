@@ -7,17 +7,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from solver.axle import Axle
+from solver.axle import OLD_BUILD, Axle, Sum
 from solver.drawer import Drawer
-from solver.job import PINION_HEAD, PINION_READABLE, Job, Reading, Spot, Teeth
+from solver.job import PINION_HEAD, Job, Reading, Spot, Teeth
+from solver.line import COLD_C
 from solver.mechanics import CLEARANCE, GAP, RATIO, backlash, pinch
+from solver.metals import THERMOMETER_WITHIN_K
 from solver.pieces import Unknowns, stack_known
 from solver.spread import Spread, of_reading
 from solver.teeth import out_of_line_band, spot_doubt, spot_factor
 from solver.warmth import cooled
-
-OLD_BUILD = "old build"
-PINION_ROWS = (*PINION_READABLE, OLD_BUILD)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,6 +34,8 @@ class Row:
     side: int = 0  # 0 a value; +1 at least the centre, -1 at most
     bracket: bool = False  # between a leaf that goes and one that stops
     loaded: bool = False  # of the pinion: read under preload
+    celsius: float = COLD_C  # of a line's parts
+    follows: Sum | None = None  # what it reads, where that is a plain sum
 
     def predict(self, x: np.ndarray, axle: Axle) -> tuple[float, np.ndarray]:
         """What the row should read. x: unknowns [(d,)]; axle: of the job. Returns: (h, dh/dx)."""
@@ -44,11 +45,10 @@ class Row:
         common = x[self.place] if self.place >= 0 else 0.0
         if self.of == "prior":
             return float(common), slope
-        if self.of in PINION_ROWS:
-            along, by_stack = axle.reads(self.of, loaded=self.loaded, width=len(x))
+        if self.follows is not None:
             stacks = self.stacks_um + self.lean @ x
-            slope += along + by_stack @ self.lean
-            return float(along @ x + by_stack @ stacks + common), slope
+            slope += self.follows.along + self.follows.by_stack @ self.lean
+            return float(self.follows.at(x, stacks[None, :])[0] + common), slope
         sides = (self.stacks_um[:2] + self.lean[:2] @ x)[None, :]
         signs = axle.signs[0], axle.signs[1]
         value, by_quantity, by_stack = _read(self.of, x[:4], sides, signs)
@@ -58,7 +58,7 @@ class Row:
 
     def float_u_um(self, x: np.ndarray, axle: Axle) -> float:
         """Spread of a backlash read while the carrier still floats [µm]; 0 when pinched."""
-        if self.of != "backlash":
+        if self.of != "backlash" or self.follows is not None:
             return 0.0
         sides = (self.stacks_um[:2] + self.lean[:2] @ x)[None, :]
         loose = min(float(pinch(x[:4], sides, (axle.signs[0], axle.signs[1])).value[0]), 0.0)
@@ -87,43 +87,49 @@ def _read(
     return float(by_quantity @ quantities + by_stack @ stacks_um[0]), by_quantity, by_stack
 
 
-def list_rows(job: Job, drawer: Drawer, unknowns: Unknowns) -> tuple[Row, ...]:
+def list_rows(job: Job, drawer: Drawer, unknowns: Unknowns, axle: Axle) -> tuple[Row, ...]:
     """Turn a job into rows: its readings in the file's order, then what is known beforehand.
 
-    job, drawer: as read; unknowns: theirs. Returns: rows; brackets of one thing are one row.
+    job, drawer: as read; unknowns, axle: theirs. Returns: rows; brackets of one thing are one row.
     """
     spot = job.limit("backlash").spot if job.carrier else Spot()
-    rows = [_reading_row(reading, job, drawer, unknowns, spot) for reading in job.readings]
+    rows = [_reading_row(reading, job, drawer, unknowns, axle, spot) for reading in job.readings]
     several = len({reading.of for reading in job.readings}) < len(job.readings)
     if several:
         rows = [replace(row, label=f"{row.label} (reading {row.readings[0]})") for row in rows]
     seats = len(job.seats)
     nothing = np.zeros((seats, len(unknowns)))
     if job.pinion is not None and job.pinion.carried is not None:
-        rows.append(_old_build(job, drawer, unknowns))
+        rows.append(_old_build(job, drawer, unknowns, axle))
     for place, unknown in enumerate(unknowns.items):
         if unknown.within is None:
             continue
         label = unknown.name
         if unknown.kind == "tool":
             label = f"{unknown.name.removeprefix('tool ')} (common error)"
-        spread = Spread(unknown.centre, unknown.within, 0.0)
+        if any(one.name == unknown.name for one in job.dimensions):
+            label = f"{unknown.name} as drawn"
+        spread = unknown.spread
         rows.append(Row(label, "prior", spread, (), place, 1.0, np.zeros(seats), nothing))
     return tuple(_intersected(rows))
 
 
 def _reading_row(
-    reading: Reading, job: Job, drawer: Drawer, unknowns: Unknowns, limit_spot: Spot
+    reading: Reading, job: Job, drawer: Drawer, unknowns: Unknowns, axle: Axle, limit_spot: Spot
 ) -> Row:
     spread = of_reading(reading)
     factor = 1.0
-    if reading.of == "backlash":
+    celsius = COLD_C if reading.celsius is None else reading.celsius
+    follows = axle.reads(reading.of, loaded=reading.loaded, celsius=celsius, width=len(unknowns))
+    if follows is not None:
+        spread = _warm(spread, reading, axle, len(unknowns))
+    elif reading.of == "backlash":
         teeth, edge = job.mesh.teeth, job.mesh.edge_radius_um
         factor = spot_factor(reading.spot, teeth, edge) / spot_factor(limit_spot, teeth, edge)
         spread = _crooked(spread, reading.spot, teeth)
-    if job.wheel is not None:
+    if job.wheel is not None and follows is None:
         spread = _referred(spread, reading, job, factor)
-    if job.warmth is not None:
+    if job.warmth is not None and follows is None:
         spread = cooled(spread, reading, job.warmth, factor, job.mesh.ratio, job.mesh.share)
     stacks = [stack_known(reading.stack(seat.name), drawer, unknowns) for seat in job.seats]
     side = (reading.at_least_um is not None) - (reading.at_most_um is not None)
@@ -139,10 +145,25 @@ def _reading_row(
         side,
         reading.stops_um is not None,
         reading.loaded,
+        COLD_C if follows is None else celsius,
+        follows,
     )
 
 
-def _old_build(job: Job, drawer: Drawer, unknowns: Unknowns) -> Row:
+def _warm(spread: Spread, reading: Reading, axle: Axle, width: int) -> Spread:
+    """Widen what was read of warm parts of a line by what the thermometer leaves open."""
+    if reading.celsius is None or reading.celsius == COLD_C:
+        return spread
+    hotter, here = (
+        axle.reads(reading.of, loaded=False, celsius=celsius, width=width)
+        for celsius in (reading.celsius + THERMOMETER_WITHIN_K, reading.celsius)
+    )
+    assert hotter is not None and here is not None
+    moved = float((hotter.along - here.along).sum())
+    return replace(spread, sd_um=math.hypot(spread.sd_um, moved / 3.0**0.5))
+
+
+def _old_build(job: Job, drawer: Drawer, unknowns: Unknowns, axle: Axle) -> Row:
     """What the old build says of the pinion's seat: it stood right, within what is said of it."""
     pinion = job.pinion
     assert pinion is not None and pinion.carried is not None
@@ -153,7 +174,8 @@ def _old_build(job: Job, drawer: Drawer, unknowns: Unknowns) -> Row:
     nominal, lean = np.zeros(len(job.seats)), np.zeros((len(job.seats), len(unknowns)))
     at = next(at for at, seat in enumerate(job.seats) if seat.name == PINION_HEAD)
     nominal[at], lean[at] = stack_known(carried.stack, drawer, unknowns)
-    return Row(OLD_BUILD, OLD_BUILD, spread, (), -1, 1.0, nominal, lean)
+    follows = axle.reads(OLD_BUILD, loaded=True, celsius=COLD_C, width=len(unknowns))
+    return Row(OLD_BUILD, OLD_BUILD, spread, (), -1, 1.0, nominal, lean, follows=follows)
 
 
 def _referred(spread: Spread, reading: Reading, job: Job, factor: float) -> Spread:
@@ -228,6 +250,7 @@ def _same_bracket(one: Row, two: Row) -> bool:
         and one.place == two.place
         and one.factor == two.factor
         and one.loaded == two.loaded
+        and one.celsius == two.celsius
         and one.spread.sd_um == two.spread.sd_um
         and bool(np.array_equal(one.stacks_um, two.stacks_um))
         and bool(np.array_equal(one.lean, two.lean))

@@ -15,9 +15,9 @@ import numpy as np
 
 from solver.columns import TICKS_PER_UM, Columns
 from solver.job import Job
-from solver.law import PINCH, Law, Stacks, covariances
+from solver.law import Law, Stacks, covariances
 from solver.master import Counts, Halt, Master
-from solver.region import FLOAT, MOST_ON_A_GRID, Region, bound_region, find_peak
+from solver.region import MOST_ON_A_GRID, Region, bound_region, find_peak
 from solver.stacking import Combined, SeatStacks, combine, exchanged, seat_stacks
 from solver.tangents import HOLDS_FROM, SLACK, Tangents
 
@@ -131,7 +131,11 @@ class Search:
         for column in self.columns.items:
             lean[0] = np.minimum(lean[0], column.lean[:, 1] * reach)
         most = np.full((1, covariances(seats)), own * reach)
-        return bound_region(self.law, chance, Stacks(np.zeros((1, seats)), lean, most))
+        thickest = np.array([
+            seat.most * max((c.ticks for c in self.columns.items if c.seats[at]), default=0)
+            for at, seat in enumerate(self.job.seats)
+        ]) / TICKS_PER_UM + self._pad_ticks() / TICKS_PER_UM  # fmt: skip
+        return bound_region(self.law, chance, Stacks(np.zeros((1, seats)), lean, most), thickest)
 
     def _pad_ticks(self) -> int:
         """How far a nominal stack may lie from its best true thickness, by known common errors."""
@@ -167,17 +171,24 @@ class Search:
     ) -> tuple[np.ndarray, np.ndarray]:
         """For each stack of a group's first seat, what of the second keeps their result in reach.
 
-        That is the pinch for the carrier's two sides, the end float for the pinion's two seats.
+        That is the pinch for the carrier's two sides, for others the sum that ties them, whose
+        other seats may be anywhere in their windows.
         Returns: least and most [ticks, (m,)].
         """
         axle = self.law.axle
-        result = PINCH if group == (0, 1) and axle.carrier else FLOAT
+        result = dict(axle.ties)[group]
+        if result not in axle.results:
+            return np.zeros(len(first.ticks)), np.full(len(first.ticks), 1e12)
         window = region.results_um[axle.results.index(result)]
         empty = np.zeros((1, axle.seats))
         surface = axle.surface(result, self.law.x, empty)
-        by_first, by_second = (float(surface.by_stack[0, at]) for at in group)
+        by_stack = surface.by_stack[0]
+        by_first, by_second = (float(by_stack[at]) for at in group)
         rest = float(surface.value[0]) + by_first * first.ticks / TICKS_PER_UM
-        ends = [(end - rest) / by_second * TICKS_PER_UM for end in window]
+        others = [at for at in np.flatnonzero(by_stack) if at not in group]
+        spans = [sorted(by_stack[at] * end for end in region.seats_um[at]) for at in others]
+        low, high = window[0] - sum(s[1] for s in spans), window[1] - sum(s[0] for s in spans)
+        ends = [(end - rest) / by_second * TICKS_PER_UM for end in (low, high)]
         pad = self._pad_ticks()
         return np.minimum(*ends) - pad, np.maximum(*ends) + pad
 

@@ -271,6 +271,11 @@ def _blanks(answer: Answer) -> tuple[Blank, ...]:
         blanks.append(Blank("backlash at four places", PLACES, unit, wanted["backlash"]))
         name = f"{words.pinch} or spread of the housing"
         blanks.append(Blank(name, 1, unit, wanted["pinch"]))
+    for line in job.lines:
+        name = f"{line.name} as built"
+        blanks.append(Blank(name, 1, unit, wanted.get(line.name, "")))
+    if not job.axle:
+        return tuple(blanks)
     blanks.append(_torque_blank(answer))
     blanks.append(Blank("contact pattern, drive", 1, "", ""))
     blanks.append(Blank("contact pattern, coast", 1, "", ""))

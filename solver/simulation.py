@@ -16,10 +16,11 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from solver.axle import Axle
+from solver.axle import OLD_BUILD, Axle
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate
 from solver.job import Job
+from solver.line import growth_name, stack_growth
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
 from solver.normal import normal_cdf
 from solver.pieces import (
@@ -32,13 +33,14 @@ from solver.pieces import (
     pieces_taken,
 )
 from solver.plan import Plan
-from solver.rows import OLD_BUILD, PINION_ROWS, Row
+from solver.rows import Row
 from solver.spread import Spread, scatter_um2
 
 BUILDS = 50_000
 SEED = 20_260
 FEW = 0.1  # below this share of effective builds, draw around the estimate instead
 T_FREEDOM = 6  # tails of the proposal
+MOST_SETS = 3000  # of rows to draw from that are all tried
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,6 +108,8 @@ def drawn(spread: Spread, count: int, rng: np.random.Generator) -> np.ndarray:
     draws = np.full(count, spread.centre_um)
     if spread.half_um:
         draws += spread.half_um * (2.0 * rng.random(count) - 1.0)
+    if spread.second_um:
+        draws += spread.second_um * (2.0 * rng.random(count) - 1.0)
     if spread.sd_um:
         draws += spread.sd_um * rng.standard_normal(count)
     return draws
@@ -127,32 +131,49 @@ def _from_priors(estimate: Estimate, rng: np.random.Generator, builds: int) -> B
         if unknown.within is None:
             x[:, at] = estimate.fit.x[at]
         else:
-            x[:, at] = drawn(Spread(unknown.centre, unknown.within, 0.0), builds, rng)
+            x[:, at] = drawn(unknown.spread, builds, rng)
     log_weight = np.zeros(builds)
     pivots: tuple[Row, ...] = ()
     if axle.carrier:
         pivots = _pivots(estimate, [CLEARANCE, GAP])
         log_weight = _solve_pivots(x, (pivots[0], pivots[1]), axle, rng)
-    free = [at for at, one in enumerate(estimate.unknowns.items) if one.within is None]
-    free = [at for at in free if not (axle.carrier and at in (CLEARANCE, GAP))]
+    parts = {axle.places[one.name] for one in axle.dimensions}
+    free = [
+        at
+        for at, one in enumerate(estimate.unknowns.items)
+        if (one.within is None or at in parts) and not (axle.carrier and at in (CLEARANCE, GAP))
+    ]
     if free:
-        of_pinion = _pivots(estimate, free)
-        _solve_linear(x, of_pinion, free, axle, rng)
-        pivots = (*pivots, *of_pinion)
+        sums = _pivots(estimate, free)
+        _solve_linear(x, sums, free, axle, rng)
+        pivots = (*pivots, *sums)
     for row in estimate.rows:
-        if row.of != "prior" and row not in pivots:
+        if row not in pivots and (row.of != "prior" or row.place in parts):
             log_weight += log_likelihood(row, x, axle)
     return _weighted(x, log_weight)
 
 
 def _pivots(estimate: Estimate, free: list[int]) -> tuple[Row, ...]:
-    """The readings, as many as there are unknowns, that settle some unknowns best."""
+    """The rows, as many as there are unknowns, that settle some unknowns best.
+
+    What is known of a part beforehand is one of them: where nothing better was read it is drawn
+    from. Where there are too many to try each set, each in turn that adds most to those before it.
+    """
     slopes = estimate.fit.slope[:, free] / estimate.fit.u[:, None]
     rows = [
         at
         for at, row in enumerate(estimate.rows)
-        if row.of != "prior" and not row.side and slopes[at].any()
+        if not row.side and slopes[at].any() and (row.of != "prior" or row.place in free)
     ]
+    if math.comb(len(rows), len(free)) > MOST_SETS:
+        taken: list[int] = []
+        left = slopes[rows].copy()
+        for _ in free:
+            one = int(np.argmax((left**2).sum(axis=1)))
+            taken.append(rows[one])
+            along = left[one] / np.linalg.norm(left[one])
+            left = left - np.outer(left @ along, along)
+        return tuple(estimate.rows[at] for at in taken)
     best = max(
         itertools.combinations(rows, len(free)),
         key=lambda some: abs(float(np.linalg.det(slopes[list(some)]))),
@@ -163,7 +184,7 @@ def _pivots(estimate: Estimate, free: list[int]) -> tuple[Row, ...]:
 def _solve_linear(
     x: np.ndarray, pivots: tuple[Row, ...], free: list[int], axle: Axle, rng: np.random.Generator
 ) -> None:
-    """Put into x what makes readings of the pinion true, each of which is a sum."""
+    """Put into x what makes rows true, each of which is a plain sum."""
     miss = np.empty((len(pivots), len(x)))
     slope = np.empty((len(pivots), len(free)))
     x[:, free] = 0.0
@@ -222,7 +243,12 @@ def _around_estimate(estimate: Estimate, rng: np.random.Generator, builds: int) 
     quadratic = (z**2).sum(axis=1) / 1.15**2
     log_weight = (T_FREEDOM + size) / 2.0 * np.log1p(quadratic / T_FREEDOM)
     for at, unknown in enumerate(estimate.unknowns.items):
-        if unknown.within is not None:
+        if unknown.drawn is not None and unknown.within is not None:
+            spread = unknown.spread
+            log_weight += log_density(
+                x[:, at] - unknown.centre, spread.half_um, spread.second_um, spread.sd_um
+            )
+        elif unknown.within is not None:
             log_weight[np.abs(x[:, at] - unknown.centre) > unknown.within] = -np.inf
     for row in estimate.rows:
         if row.of != "prior":
@@ -236,9 +262,13 @@ def reads(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     row; x [(n, d)]; axle: of the job. Returns [µm, (n,)]; the middle of the backlash where the
     carrier floats.
     """
-    common = x[:, row.place] if row.place >= 0 else 0.0
-    if row.of in PINION_ROWS:
-        return np.asarray(_reads_pinion(row, x, axle) + common)
+    common = x[:, row.place] if row.place >= 0 else np.zeros(len(x))
+    if row.of == "prior":
+        return common
+    if row.follows is not None:
+        names = {part.name for part in axle.dimensions} | {line.name for line in axle.lines}
+        found = _reads_line(row, x, axle) if row.of in names else _reads_pinion(row, x, axle)
+        return np.asarray(found + common)
     clearance, gap = x[:, CLEARANCE], x[:, GAP]
     if row.of == "total clearance":
         return np.asarray(clearance + common)
@@ -257,6 +287,24 @@ def reads(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
         x[:, RATIO], gap - wheel, wheel + plain - clearance, x[:, SHARE]
     )
     return np.asarray(row.factor * (least + most) / 2.0 + common)
+
+
+def _reads_line(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
+    """What a part or a line would show in each build, as warm as it was [µm, (n,)]."""
+    parts = {one.name: one for one in axle.dimensions}
+    line = next((line for line in axle.lines if line.name == row.of), None)
+    terms, seats = (line.terms, line.seats) if line else (((row.of, 1.0),), ())
+    total = np.zeros(len(x))
+    for name, factor in terms:
+        part = parts[name]
+        total += factor * x[:, axle.places[name]]
+        grown = factor * part.growth_um(row.celsius)
+        if part.metal and grown:
+            total += grown * x[:, axle.places[growth_name(part.metal)]]
+    stacks = row.stacks_um[:, None] + row.lean @ x.T
+    for seat, factor in seats:
+        total += factor * stack_growth(row.celsius) * stacks[axle.names.index(seat)]
+    return total
 
 
 def _reads_pinion(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
@@ -289,7 +337,7 @@ def float_half_um(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
 
     row; x: unknowns [(n, d)]; axle: of the job. Returns [µm, (n,)].
     """
-    if row.of != "backlash":
+    if row.of != "backlash" or row.follows is not None:
         return np.zeros(len(x))
     loose = np.maximum(x[:, CLEARANCE] - _fitted(row, x, axle)[:2].sum(axis=0), 0.0)
     return np.asarray(row.factor * x[:, RATIO] * loose / 2.0)
@@ -308,6 +356,8 @@ def log_likelihood(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     miss = row.spread.centre_um - shown
     half = row.spread.half_um + float_half_um(row, x, axle)
     sd = row.spread.sd_um
+    if row.spread.second_um:
+        return log_density(miss, row.spread.half_um, row.spread.second_um, sd)
     if sd == 0.0:
         return np.where(np.abs(miss) <= half, -np.log(2.0 * np.maximum(half, 1e-9)), -np.inf)
     flat = half > 0.02 * sd
@@ -316,6 +366,45 @@ def log_likelihood(row: Row, x: np.ndarray, axle: Axle) -> np.ndarray:
     wide = np.maximum(half, 0.02 * sd)
     inside = normal_cdf((miss + wide) / sd) - normal_cdf((miss - wide) / sd)
     return np.asarray(np.log(np.maximum(inside, 1e-300) / (2.0 * wide)))
+
+
+def log_density(miss_um: np.ndarray, half_um: float, second_um: float, sd_um: float) -> np.ndarray:
+    """Log-density of the sum of two uniforms and a normal error.
+
+    miss_um: [µm, (n,)]; half_um, second_um: half-widths of the uniforms, sd_um: standard deviation,
+    any of them may be 0 [µm]. Returns [(n,)], -inf where it cannot be. Source: second differences
+    of the integral of the normal distribution; for two equal uniforms alone the triangle of GUM
+    4.3.9.
+    """
+
+    def integral(t: np.ndarray) -> np.ndarray:
+        if sd_um == 0.0:
+            return np.asarray(np.maximum(t, 0.0))
+        z = t / sd_um
+        return np.asarray(sd_um * (z * normal_cdf(z) + np.exp(-(z**2) / 2.0) / math.sqrt(math.tau)))
+
+    with np.errstate(divide="ignore"):
+        if half_um and second_um:
+            ends = (
+                half_um + second_um,
+                half_um - second_um,
+                second_um - half_um,
+                -half_um - second_um,
+            )
+            parts = [integral(miss_um + end) for end in ends]
+            dense = (parts[0] - parts[1] - parts[2] + parts[3]) / (4.0 * half_um * second_um)
+        elif half_um or second_um:
+            wide_um = half_um or second_um
+            if sd_um == 0.0:
+                dense = (np.abs(miss_um) <= wide_um) / (2.0 * wide_um)
+            else:
+                inside = normal_cdf((miss_um + wide_um) / sd_um) - normal_cdf(
+                    (miss_um - wide_um) / sd_um
+                )
+                dense = inside / (2.0 * wide_um)
+        else:
+            dense = np.exp(-((miss_um / sd_um) ** 2) / 2.0) / (sd_um * math.sqrt(math.tau))
+        return np.asarray(np.log(np.maximum(dense, 0.0)))
 
 
 def true_stacks_um(plan: Plan, drawer: Drawer, unknowns: Unknowns, builds: Builds) -> np.ndarray:
@@ -344,7 +433,7 @@ def _errors_um(lot: Lot, seat: str, count: int, unknowns: Unknowns, builds: Buil
     tool = unknowns.tool(lot.tool)
     if tool >= 0:
         total += count * builds.x[:, tool]
-    for number in pieces_taken(lot, seat, count):
+    for number in pieces_taken(lot, seat, count, unknowns.ends):
         total += _error_um(lot, f"piece {lot.id} #{number}", unknowns, builds)
     return total
 

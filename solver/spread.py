@@ -17,7 +17,10 @@ CHI2_99 = (6.635, 9.210, 11.345, 13.277, 15.086, 16.812, 18.475, 20.090, 21.666,
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """A reading's centre with its error: uniform within ±half_um plus normal of sd_um."""
+    """A centre with its error: uniform within ±half_um plus normal of sd_um.
+
+    A second uniform of ±second_um on top makes a triangle of two equal ones (GUM 4.3.9).
+    """
 
     centre_um: float
     half_um: float
@@ -26,11 +29,12 @@ class Spread:
     drifting: bool = False  # each repeat follows the one before
     repeats_u_um: float = 0.0  # the part of u_um that comes from repeats
     freedom: float = math.inf  # degrees of freedom of that part
+    second_um: float = 0.0
 
     @property
     def u_um(self) -> float:
         """Standard uncertainty [µm]; a rectangular of half-width a has a/sqrt(3)."""
-        return math.sqrt(self.half_um**2 / 3.0 + self.sd_um**2)
+        return math.sqrt((self.half_um**2 + self.second_um**2) / 3.0 + self.sd_um**2)
 
 
 def chi2_99(freedom: int) -> float:

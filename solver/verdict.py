@@ -13,6 +13,7 @@ from solver.estimate import Estimate
 from solver.findings import ResultFound, Verdict
 from solver.freedom import effective_freedom, student_quantile
 from solver.job import Job, Round
+from solver.line import COLD_C, Line, growth_name, stack_growth
 from solver.mechanics import CLEARANCE, GAP, RATIO, SHARE, backlash_range_um
 from solver.normal import normal_cdf
 from solver.pieces import BARE_DISTANCE, BARE_FLOAT, GIVE, PINION_RATIO, known_of
@@ -128,6 +129,9 @@ def _build(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Bui
         ends, even = _carrier_ends(job, estimate, stacks, builds)
     if job.pinion is not None:
         ends |= _pinion_ends(estimate, stacks, builds)
+    for line in job.lines:
+        built = _line_um(job, line, estimate, builds.x, stacks.T)
+        ends[line.name] = (built, built)
     inside = {}
     for result, (least, most) in ends.items():
         limit = job.limit(result)
@@ -169,6 +173,27 @@ def _pinion_ends(
         loose = x[:, axle.places[BARE_FLOAT]] + stacks[:, axle.spacer] - axle.couples * head
         found["pinion end float"] = (loose, loose)
     return found
+
+
+def _line_um(
+    job: Job, line: Line, estimate: Estimate, x: np.ndarray, stacks_um: np.ndarray
+) -> np.ndarray:
+    """A line's result at its temperature.
+
+    x: unknowns [(..., d)]; stacks_um: true stacks [µm, (seats, ...)]. Returns [µm, (...)].
+    """
+    places = estimate.unknowns.index
+    total = 0.0 * x[..., 0]
+    for name, factor in line.terms:
+        part = next(one for one in job.dimensions if one.name == name)
+        total = total + factor * x[..., places[name]]
+        grown = part.about_um * part.per_k * (line.celsius - COLD_C)
+        if part.metal and grown:
+            total = total + factor * grown * x[..., places[growth_name(part.metal)]]
+    seats = [seat.name for seat in job.seats]
+    for seat, factor in line.seats:
+        total = total + factor * stack_growth(line.celsius) * stacks_um[seats.index(seat)]
+    return np.asarray(total)
 
 
 def _run_out_um(wheel: Round, builds: int) -> np.ndarray:
@@ -230,6 +255,7 @@ def _results(job: Job, estimate: Estimate, part: str) -> Results:
         if axle.spacer >= 0:
             taken = axle.couples * stacks_um[axle.head]
             found.append(x[axle.places[BARE_FLOAT]] + stacks_um[axle.spacer] - taken)
+        found += [_line_um(job, line, estimate, x, stacks_um) for line in job.lines]
         return np.array(found)
 
     return results
@@ -279,9 +305,9 @@ def _slopes(
     slope = np.column_stack(
         [(at(x + step, none) - at(x - step, none)) / 2e-3 for step in 1e-3 * np.eye(len(x))]
     )
-    by_stack = np.column_stack(
-        [(at(x, step) - at(x, -step)) / 2e-3 for step in 1e-3 * np.eye(len(nominal))]
-    )
+    by_stack = np.zeros((len(slope), len(nominal)))
+    for seat, step in enumerate(1e-3 * np.eye(len(nominal))):
+        by_stack[:, seat] = (at(x, step) - at(x, -step)) / 2e-3
     return at(x, none), slope, by_stack, own
 
 

@@ -16,7 +16,7 @@ from solver.choice import begin_search
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate, estimate_job
 from solver.findings import LEAST_GAIN, Answer, Further, Worth
-from solver.job import FITTED_SEATS, Job, Reading, Stack, Tool
+from solver.job import Job, Reading, Stack, Tool
 from solver.law import Law
 from solver.plan import Plan
 from solver.plan_pool import Pool, best_chance, gather_pool
@@ -27,6 +27,7 @@ from solver.verdict import predict_plan
 TIMES = (1, 3)  # how often a reading is taken again
 OUTCOMES = 25  # strata of equal chance
 TRIAL_REPEATS = 3  # readings of the backlash of a trial fit
+LENGTH_TOOLS = ("micrometer", "calliper")  # that measure a part from face to face
 MOST_LOTS = 4  # unmeasured lots that are looked at
 EFFORTS = ("piece", "bench", "assembly")  # from the least to the most
 
@@ -72,6 +73,11 @@ def weigh_readings(answer: Answer) -> Worth:
         if outcomes:
             chance = expected_chance(outcomes)
             found.append(Further("measure", None, lot.id, 1, "piece", chance))
+    for new in _unread(job, estimate):
+        outcomes = _after_reading(job, drawer, new, law, pool)
+        if outcomes:
+            chance = expected_chance(outcomes)
+            found.append(Further("part", None, new.of, 1, "bench", chance))
     trial = trial_reading(job, drawer, estimate, plan)
     if trial:
         outcomes = _after_trial(job, drawer, trial, plan)
@@ -138,6 +144,18 @@ def _showing(reading: Reading, expected_um: float, times: int) -> Reading:
 
 def _next(job: Job) -> int:
     return max((*(reading.number for reading in job.readings), *job.left_out)) + 1
+
+
+def _unread(job: Job, estimate: Estimate) -> list[Reading]:
+    """Readings of the parts of which only the drawing is known, with the job's likeliest tool."""
+    read = {reading.of for reading in job.readings}
+    tools = sorted(job.tools, key=lambda tool: (tool.kind not in LENGTH_TOOLS, tool.within_um))
+    found = []
+    for one in job.dimensions if tools else ():
+        if one.drawn_um is not None and one.name not in read:
+            expected = float(estimate.fit.x[estimate.unknowns.index[one.name]])
+            found.append(_showing(Reading(_next(job), one.name, tools[0]), expected, 1))
+    return found
 
 
 def _after_reading(
@@ -217,21 +235,25 @@ def _after_measuring(
 
 
 def trial_reading(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan) -> Reading | None:
-    """What a trial fit of the plan would show: its backlash, or where the pinion stands.
+    """What a trial fit of the plan would show: backlash, mounting distance, or a line's result.
 
     job, drawer, estimate; plan. Returns: a new Reading; None where the job has no tool for it.
     """
-    of = "backlash" if job.carrier else "mounting distance"
+    of = job.trial_of
     used = [reading.tool for reading in job.readings if reading.of == of and reading.tool]
-    tools = [*used, *(tool for tool in job.tools if tool.kind == "dial" and job.carrier)]
+    kinds = ("dial",) if job.carrier else () if job.axle else ("dial", "feelers")
+    tools = [*used, *(tool for tool in job.tools if tool.kind in kinds)]
     if not tools:
         return None
     fitted = tuple(
         Stack(stack.seat, lots=tuple((piece.id, piece.count) for piece in stack.pieces))
         for stack in plan.stacks
-        if stack.pieces and stack.seat in FITTED_SEATS[of]
+        if stack.pieces and stack.seat in job.seats_read(of)
     )
     mean, _ = predict_plan(job, drawer, estimate, plan)
+    if not job.axle:
+        blank = Reading(_next(job), of, tools[0], fitted=fitted)
+        return _showing(blank, float(mean[0]), TRIAL_REPEATS)
     if not job.carrier:
         blank = Reading(_next(job), of, tools[0], fitted=fitted, loaded=True)
         assert job.pinion is not None
