@@ -16,6 +16,7 @@ from solver.strip import TABLE_UM, in_table, strip_within_um
 from solver.trouble import Fault, Place, Trouble, shown
 from solver.units import UNITS, NotAQuantity, length_um, unit_named
 
+SLIP = 0.85  # likeness from which another word is a seat mistyped
 SEAT_NAMES = (*CARRIER_SEATS, *PINION_SEATS)
 MOST_PIECES = 100_000  # in a lot
 _NEEDED = ("id", "thickness", "count")
@@ -176,11 +177,26 @@ class _Rows:
     def _fits(self, row: int) -> tuple[str, ...]:
         words = [w.strip() for w in re.split("[;,|]", self.sheet.cell(row, "fits")) if w.strip()]
         for word in words:
-            if word.lower() not in SEAT_NAMES:
+            if slip_of_seat(word, SEAT_NAMES):
                 way_out = meant(word, SEAT_NAMES)
-                wanted = f"{quoted(SEAT_NAMES)} or nothing"
+                wanted = f"{quoted(SEAT_NAMES)} or a seat of a line"
                 self.fault(row, "fits", f"the unknown seat {shown(word)}", wanted, way_out)
-        return tuple(dict.fromkeys(word.lower() for word in words))
+        return tuple(dict.fromkeys(map(seat_meant, words)))
+
+
+def seat_meant(word: str) -> str:
+    """The seat that a word in `fits` names: lines may have seats of any name. word. Returns it."""
+    return word.lower() if word.lower() in SEAT_NAMES else word
+
+
+def slip_of_seat(word: str, names: tuple[str, ...]) -> bool:
+    """Tell whether a word is a known seat mistyped, and not another job's own.
+
+    word; names: of the known seats. Returns: true for a near miss.
+    """
+    if word.lower() in names or word in names:
+        return False
+    return bool(difflib.get_close_matches(word[:60].lower(), names, 1, SLIP))
 
 
 def _assumed(lots: list[Lot]) -> tuple[str, ...]:
@@ -203,11 +219,18 @@ def drawer_faults(drawer: Drawer, job: Job, source: str = "drawer") -> list[Faul
     """What a drawer and a job do not agree on.
 
     drawer, job: as read; source: name of the drawer's file, for messages. Returns: faults: tools
-    the job does not have, lots of a trial that are not there or not in that number.
+    the job does not have, its seats mistyped, lots of a trial that are not there or not in that
+    number.
     """
     faults = []
     tools = tuple(tool.name for tool in job.tools)
     for row, lot in enumerate(drawer.lots):
+        own = tuple(seat.name for seat in job.seats)
+        for word in lot.fits:
+            if slip_of_seat(word, own) and word not in SEAT_NAMES:
+                where = f"{source}: lot {lot.id}: fits"
+                found, wanted = f"the unknown seat {shown(word)}", f"{quoted(own)} or nothing"
+                faults.append(Fault(where, found, wanted, meant(word, own), ("rows", row, "fits")))
         if lot.tool and lot.tool not in tools:
             near = meant(lot.tool, tools)
             way_out = near if near.startswith("did") else "add it to the job's tools, or blank it"

@@ -83,12 +83,23 @@ def _read_marks(root: Page) -> tuple[Mark, ...]:
     return tuple(Mark(" ".join(key.split()), _line(page, key)) for key in page.table)
 
 
+def _line_seats(root: Page) -> tuple[str, ...]:
+    """The seats that the job's lines name, whatever else is wrong with them."""
+    tables = root.table.get("lines")
+    seats = (
+        [one.get("seats") for one in tables if isinstance(one, dict)]
+        if isinstance(tables, list)
+        else []
+    )
+    return tuple(dict.fromkeys(name for one in seats if isinstance(one, dict) for name in one))
+
+
 def _read_rings(root: Page) -> tuple[Ring, ...]:
     """A ring for every seat, and those of seats that have one of their own."""
     page = root.page("ring")
     if page is None:
         return ()
-    seats = (*CARRIER_SEATS, *PINION_SEATS)
+    seats = (*CARRIER_SEATS, *PINION_SEATS, *_line_seats(root))
     page.only((*_RING, *seats))
     named = [name for name in seats if page.has(name)]
     rings = [_read_ring(page, "")] if any(map(page.has, _RING)) or not named else []

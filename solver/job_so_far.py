@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from solver.job import PINION_SEATS, Job
-from solver.job_file import read_job
+from solver.job_file import about_carrier, read_job
 
 _NONE = "no limit"
 _STAND_IN = {  # taken out again: nobody sees them
@@ -26,7 +26,7 @@ def read_job_so_far(table: dict[str, object], source: str, folder: Path) -> Job:
     pinion is left out too. Raises: Trouble.
     """
     lacking = [key for key in _STAND_IN if key not in table]
-    if not lacking:
+    if not lacking or not about_carrier(table) and "lines" in table:
         return read_job(table, source, folder)
     kept = {key: value for key, value in table.items() if key != "pinion"}
     seats = kept.get("seats")

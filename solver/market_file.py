@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from solver.drawer import Lot
-from solver.drawer_file import SEAT_NAMES
+from solver.drawer_file import SEAT_NAMES, seat_meant, slip_of_seat
 from solver.drawer_sheet import Sheet, read_sheet
 from solver.job_table import meant, quoted
 from solver.market import CutSheet, Market, Pack
@@ -147,13 +147,13 @@ class _Rows:
         return Lot(lot_id, thickness, count, within, "", self._fits(row), "", assumed)
 
     def _fits(self, row: int) -> tuple[str, ...]:
-        words = [w.strip().lower() for w in re.split("[;,|]", self.sheet.cell(row, "fits"))]
+        words = [w.strip() for w in re.split("[;,|]", self.sheet.cell(row, "fits"))]
         for word in words:
-            if word and word not in SEAT_NAMES:
-                wanted = f"{quoted(SEAT_NAMES)} or nothing"
+            if word and slip_of_seat(word, SEAT_NAMES):
+                wanted = f"{quoted(SEAT_NAMES)} or a seat of a line"
                 found = f"the unknown seat {shown(word)}"
                 self.fault(row, "fits", found, wanted, meant(word, SEAT_NAMES))
-        return tuple(dict.fromkeys(word for word in words if word))
+        return tuple(dict.fromkeys(seat_meant(word) for word in words if word))
 
     def _once(
         self, row: int, name: str, key: tuple[str, str], told: dict[tuple[str, str, str], str]

@@ -20,6 +20,7 @@ from solver.report_advice import (
 )
 from solver.report_cautions import advises_cutting, cautions
 from solver.report_json import answer_as_json
+from solver.report_line import line_sentences
 from solver.report_pinion import (
     band_sentence,
     etched_sentences,
@@ -88,6 +89,7 @@ __all__ = [
     "jam_sentence",
     "largest_share",
     "length",
+    "line_sentences",
     "listed",
     "mend_sentence",
     "move_sentence",
@@ -134,6 +136,7 @@ def answer_as_text(answer: Answer) -> str:
         _headed("How sure" if answer.verdict else "What is wanted", _how_sure(answer)),
         _headed("The pinion", _said([wanted_sentence(answer), *etched_sentences(answer)])),
         _headed("On the depth gauge", _said(gauge_sentences(answer))),
+        _headed("Once it is together", _said(line_sentences(answer))),
         _headed("On the dial", _dial(answer)),
         _headed("Round the wheel", _said(round_sentences(answer))),
         _headed("Warm", _said(warm_sentences(answer))),
@@ -272,7 +275,7 @@ def _readings(answer: Answer) -> list[str]:
         rows += _points([f"{name}: {length(off, unit)}" for name, off in agreement.unnoticed_um])
     if agreement.unchecked:
         rows += ["  Nothing checks these; a slip in one of them would not be noticed:"]
-        rows += _points([unchecked_line(name) for name in agreement.unchecked])
+        rows += _points([unchecked_line(answer, name) for name in agreement.unchecked])
     if left_out:
         numbers = listed([str(number) for number in left_out])
         noun = "reading" if len(left_out) == 1 else "readings"

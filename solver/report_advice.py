@@ -7,9 +7,10 @@ import re
 from solver.axle import OLD_BUILD
 from solver.findings import Answer, Share
 from solver.job import PINION_READABLE, PLAIN_SIDE, WHEEL_SIDE, Job, Reading
+from solver.line import growth_name
 from solver.pieces import GIVE, PINION_RATIO
 from solver.report_text import trade_words
-from solver.report_words import both_lengths, counts, length, wanted_counts
+from solver.report_words import both_lengths, counts, length, percent, wanted_counts
 
 WORTH_A_CUT = 0.1  # gain in chance below which a piece that does not mend is not mentioned
 
@@ -75,7 +76,7 @@ def hangs_on_sentence(answer: Answer) -> str:
     better = counts(share.chance_if_perfect)
     gain = "" if better == counts(answer.chance) else f"; known perfectly: {better} builds"
     return (
-        f"The answer hangs most on {share.input}: {_percent(share.share)} of the spread of the"
+        f"The answer hangs most on {share.input}: {percent(share.share)} of the spread of the"
         f" {trade_words(answer).result(result)}{gain}."
     )
 
@@ -85,11 +86,7 @@ def budget_line(answer: Answer, shares: tuple[Share, ...], most: int = 3) -> str
 
     most: how many at most. Returns text such as 'transfer ratio 61 %, mesh gap 20 %'.
     """
-    return ", ".join(f"{share.input} {_percent(share.share)}" for share in shares[:most])
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %" if share >= 0.01 else "under 1 %"
+    return ", ".join(f"{share.input} {percent(share.share)}" for share in shares[:most])
 
 
 def do_about(answer: Answer) -> str:
@@ -128,6 +125,10 @@ def do_about(answer: Answer) -> str:
         return (
             f"Measure the {part.name} of this very one and add the reading: only its drawing is"
             " known."
+        )
+    if words.startswith(growth_name("")):
+        return (
+            "Ask the maker which alloy it is, and write its expansion in place of the metal's name."
         )
     lot = next((lot for lot in answer.drawer.lots if _names(words, lot.id)), None)
     if lot is not None:

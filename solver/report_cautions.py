@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from solver.findings import Answer
-from solver.job import PINION_SPACER
+from solver.job import PINION_SPACER, Job
 from solver.report_words import TRADE_WORDS
 
 
@@ -14,8 +14,12 @@ def cautions(answer: Answer) -> tuple[str, ...]:
     Source: common practice, no source.
     """
     cutting = CUTTING if advises_cutting(answer) else ()
-    last = LAST if answer.job.axle else LAST_OF_LINE
-    return (*_reading(answer), *_fitting(answer), *cutting, *last)
+    return (*_reading(answer), *_fitting(answer), *cutting, *last_words(answer.job))
+
+
+def last_words(job: Job) -> tuple[str, ...]:
+    """Say what decides in the end. job. Returns sentences."""
+    return LAST if job.axle else LAST_OF_LINE
 
 
 def advises_cutting(answer: Answer) -> bool:

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from solver.findings import Answer, Estimated, Mend, Other, Share
+from solver.line_fit import at_bench
 from solver.plan import Plan, SeatStack
 from solver.warmth import at_work
 from solver.wheel_round import spread_chance
@@ -38,6 +39,14 @@ def answer_as_json(answer: Answer) -> Table:
         "nearest": answer.nearest,
         "round": _round(answer),
         "warm": _warm(answer),
+        "at_bench": {
+            one.name: {
+                "predicted_um": one.predicted_um,
+                "expect_um": [one.low_um, one.high_um],
+                "limits_at_celsius": one.working_c,
+            }
+            for one in at_bench(answer)
+        },
         "left_out": list(answer.job.left_out),
         "title": answer.job.title,
         "unit": answer.job.unit,

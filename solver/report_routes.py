@@ -8,7 +8,7 @@ from solver.findings import Answer
 from solver.job import Costs
 from solver.market_file import BOUGHT, CUT
 from solver.plan import Plan
-from solver.report_cautions import CUTTING, LAST
+from solver.report_cautions import CUTTING, last_words
 from solver.report_json import Table
 from solver.report_text import (
     agreement_sentence,
@@ -186,7 +186,7 @@ def routes_as_text(routes: Routes) -> str:
         for line in routes.market.assumed:
             rows += _wrapped(line, "  - ", "    ")
     rows += ["", "At the bench"]
-    for caution in (*CUTTING, *LAST):
+    for caution in (*CUTTING, *last_words(routes.answer.job)):
         rows += _wrapped(caution, "  - ", "    ")
     return "\n".join(rows) + "\n"
 

@@ -61,9 +61,14 @@ _CHECKED_BY = {
 }
 
 
-def unchecked_line(label: str) -> str:
-    """Say which reading would check one that nothing checks. label: of it. Returns text."""
+def unchecked_line(answer: Answer, label: str) -> str:
+    """Say which reading would check one that nothing checks.
+
+    answer: finished; label: of the reading. Returns text.
+    """
     of = label.partition(" (reading")[0]
+    if answer.job.line(of):
+        return f"{label}: its parts measured one by one would check it"
     return f"{label}: {_CHECKED_BY[of]}" if of in _CHECKED_BY else label
 
 

@@ -110,6 +110,11 @@ def wanted_counts(chance: float) -> str:
     return f"{100 * chance:.6g} of 100"
 
 
+def percent(share: float) -> str:
+    """Show a share. share: 0 to 1 [1]. Returns text such as '61 %', 'under 1 %'."""
+    return f"{100 * share:.0f} %" if share >= 0.01 or share == 0.0 else "under 1 %"
+
+
 def risk_counts(chance: float) -> str:
     """Say the chance of something bad in builds, never rounded down and never as impossible.
 

@@ -16,11 +16,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from solver.terminal_books import BOOK_VERBS, Told
-from solver.terminal_inputs import read_inputs
+from solver.terminal_books import BOOK_VERBS
+from solver.terminal_inputs import Told, read_inputs
 from solver.terminal_routes import add_arguments as routes_arguments
 from solver.terminal_routes import routes_text
 from solver.terminal_sheet import SHEET_VERBS
+from solver.terminal_stack import STACK_VERBS
 from solver.trouble import Fault, Trouble, shown
 
 if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
@@ -277,11 +278,7 @@ def _printing(tell: Callable[[argparse.Namespace], Told]) -> Callable[[argparse.
 
 VERBS |= {
     name: Verb(verb.summary, verb.usage, verb.add_arguments, _printing(verb.tell))
-    for name, verb in BOOK_VERBS.items()
-}
-VERBS |= {
-    name: Verb(verb.summary, verb.usage, verb.add_arguments, _printing(verb.tell))
-    for name, verb in SHEET_VERBS.items()
+    for name, verb in (BOOK_VERBS | SHEET_VERBS | STACK_VERBS).items()
 }
 
 

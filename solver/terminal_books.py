@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,24 +16,13 @@ from solver.book_arguments import (
     take_arguments,
     undo_arguments,
 )
-from solver.terminal_inputs import read_inputs
+from solver.terminal_inputs import Told, ToldVerb, read_inputs
 from solver.trouble import Fault, Trouble, shown
 
 if TYPE_CHECKING:  # loaded late: help must not wait for the solver
     from solver.books import Booked
 
 DONE, NOT_DONE = 0, 1
-Told = tuple[str, int]  # what to print, and the exit code
-
-
-@dataclass(frozen=True, slots=True)
-class BookVerb:
-    """A verb of the books: what it takes and what it tells."""
-
-    summary: str
-    usage: str
-    add_arguments: Callable[[argparse.ArgumentParser], None]
-    tell: Callable[[argparse.Namespace], Told]
 
 
 def take(options: argparse.Namespace) -> Told:
@@ -247,43 +234,43 @@ def _json(table: dict[str, object]) -> str:
 
 
 BOOK_VERBS = {
-    "take": BookVerb(
+    "take": ToldVerb(
         "choose, and book the shims out of the drawer",
         "take JOB [--drawer CSV] [--yes]",
         take_arguments,
         take,
     ),
-    "back": BookVerb(
+    "back": ToldVerb(
         "put shims back into the drawer",
         "back JOB|ENTRY [--drawer CSV]",
         back_arguments,
         back,
     ),
-    "measured": BookVerb(
+    "measured": ToldVerb(
         "enter a measured thickness into the drawer",
         "measured DRAWER LOT THICKNESS",
         measured_arguments,
         measured,
     ),
-    "arrived": BookVerb(
+    "arrived": ToldVerb(
         "enter pieces bought or cut",
         "arrived DRAWER LOT COUNT [--cut]",
         arrived_arguments,
         arrived,
     ),
-    "spoiled": BookVerb(
+    "spoiled": ToldVerb(
         "write pieces off that were spoiled or lost",
         "spoiled DRAWER LOT COUNT",
         spoiled_arguments,
         spoiled,
     ),
-    "books": BookVerb(
+    "books": ToldVerb(
         "the drawer's books: their history and whether they balance",
         "books DRAWER [--adopt AS]",
         books_arguments,
         books,
     ),
-    "undo": BookVerb(
+    "undo": ToldVerb(
         "turn the last entry of a drawer's books round",
         "undo DRAWER [--entry N]",
         undo_arguments,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import argparse
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +14,18 @@ from solver.trouble import Fault, Trouble
 if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
     from solver.drawer import Drawer
     from solver.job import Job
+
+Told = tuple[str, int]  # what to print, and the exit code
+
+
+@dataclass(frozen=True, slots=True)
+class ToldVerb:
+    """A verb that only tells: what it takes and what it says."""
+
+    summary: str
+    usage: str
+    add_arguments: Callable[[argparse.ArgumentParser], None]
+    tell: Callable[[argparse.Namespace], Told]
 
 
 def read_inputs(job_path: Path, drawer_path: Path | None) -> tuple[Job, Drawer]:

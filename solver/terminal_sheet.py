@@ -3,33 +3,20 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from solver.paper import PAPERS
 from solver.plain_file import read_bytes, replace_bytes
-from solver.terminal_inputs import read_inputs
+from solver.terminal_inputs import Told, ToldVerb, read_inputs
 from solver.trouble import Fault, Trouble, shown
 
 if TYPE_CHECKING:  # loaded late: help and bad arguments must not wait for the solver
     from solver.findings import Answer
     from solver.job import Job
 
-Told = tuple[str, int]  # what to print, and the exit code
 MET, NOT_MET = 0, 1
 LARGEST_BYTES = 50_000_000  # both files have been read by now, within limits of their own
-
-
-@dataclass(frozen=True, slots=True)
-class SheetVerb:
-    """A verb that writes a file: what it takes and what it tells."""
-
-    summary: str
-    usage: str
-    add_arguments: Callable[[argparse.ArgumentParser], None]
-    tell: Callable[[argparse.Namespace], Told]
 
 
 def sheet(options: argparse.Namespace) -> Told:
@@ -161,13 +148,13 @@ def _common(parser: argparse.ArgumentParser, name: str, words: str) -> None:
 
 
 SHEET_VERBS = {
-    "sheet": SheetVerb(
+    "sheet": ToldVerb(
         "one page for the bench: stacks in fitting order, limits, torques, blanks",
         "sheet JOB -o FILE.pdf [--paper A4|Letter] [--drawer CSV]",
         _sheet_arguments,
         sheet,
     ),
-    "template": SheetVerb(
+    "template": ToldVerb(
         "a ring to cut, 1:1 on paper",
         "template JOB -o FILE.pdf [--thickness T] [--seat SEAT] [--paper A4|Letter]",
         _template_arguments,

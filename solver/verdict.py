@@ -120,6 +120,16 @@ def simulated_chance(
     return builds.share(_build(job, drawer, estimate, plan, builds).met)
 
 
+def built_um(job: Job, estimate: Estimate, builds: Builds, plan: Plan) -> dict[str, np.ndarray]:
+    """Results of lines in every build, nothing being fitted.
+
+    job of lines; estimate and builds of it; plan: with no piece in it. Returns: of each line
+    [µm, (n,)].
+    """
+    stacks = true_stacks_um(plan, Drawer(()), estimate.unknowns, builds)
+    return {line.name: _line_um(job, line, estimate, builds.x, stacks.T) for line in job.lines}
+
+
 def _build(job: Job, drawer: Drawer, estimate: Estimate, plan: Plan, builds: Builds) -> _Built:
     """What a plan makes of every build: its results, and whether they meet their limits."""
     stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)

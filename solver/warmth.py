@@ -92,7 +92,9 @@ def at_work(answer: Answer) -> Warm | None:
     grown = growth_um(warmth, warmth.working_c)
     doubt = growth_u_um(warmth, warmth.working_c)
     ratio, share = (answer.estimates[at].value for at in (2, 3))
-    lash, squeeze = verdict.results
+    lash, squeeze = (
+        next(one for one in verdict.results if one.name == name) for name in ("backlash", "pinch")
+    )
     mean_lash = lash.predicted_um + answer.job.shift_um
     travel = mean_lash / ratio - share * max(squeeze.predicted_um, 0.0)
     pinch = squeeze.predicted_um - grown

@@ -143,7 +143,7 @@ def _showing(reading: Reading, expected_um: float, times: int) -> Reading:
 
 
 def _next(job: Job) -> int:
-    return max((*(reading.number for reading in job.readings), *job.left_out)) + 1
+    return max((*(reading.number for reading in job.readings), *job.left_out), default=0) + 1
 
 
 def _unread(job: Job, estimate: Estimate) -> list[Reading]:

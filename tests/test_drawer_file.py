@@ -83,7 +83,7 @@ BAD = [
     (",1,mm,1,,,,", "d.csv: line 2: id", "nothing", "an id", "id"),
     (
         "A,1,mm,1,,,wheal side,", "d.csv: line 2: fits", "the unknown seat 'wheal side'",
-        '"wheel side", "plain side", "pinion head", "pinion spacer" or nothing', "fits",
+        '"wheel side", "plain side", "pinion head", "pinion spacer" or a seat of a line', "fits",
     ),
 ]  # fmt: skip
 

@@ -350,6 +350,7 @@ MORE_KEYS = {
     "nearest",
     "round",
     "warm",
+    "at_bench",
     "left_out",
     "title",
     "unit",

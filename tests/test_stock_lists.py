@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ from solver.answer import answer_job
 from solver.drawer_file import check_drawer, load_drawer
 from solver.job_file import load_table, read_job
 from solver.strip import strip_within_um
+from solver.terminal import main
 from solver.terminal_inputs import read_inputs
 
 FOLDER = Path(__file__).parent.parent / "stock_lists"
@@ -62,3 +65,56 @@ def test_examples_of_a_pinion_and_of_routes(name: str, seats: list[str]) -> None
     assert answer.verdict is not None and answer.agreement.state != "disagree"
     assert [stack.seat for stack in answer.verdict.plan.stacks] == seats
     assert all(stack.pieces for stack in answer.verdict.plan.stacks)
+
+
+@pytest.mark.parametrize("name", ["layshaft.toml", "swivel_pin.toml", "winch_drum.toml"])
+def test_examples_of_lines_through_every_door(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Each is sound, marked EXAMPLE, met, and every verb that takes a job takes it."""
+    job, drawer = read_inputs(FOLDER / name, None)
+    assert job.lines and not job.axle and all(limit.example for limit in job.limits)
+    answer = answer_job(job, drawer)
+    assert answer.status == "met" and answer.agreement.state in ("agree", "unchecked")
+    path, paper = str(FOLDER / name), str(tmp_path / "sheet.pdf")
+    seat = job.seats[0].name
+    for words in (
+        ["choose", path], ["choose", path, "--json"], ["remeasure", path], ["stack", path],
+        ["stack", path, "--json"], ["sheet", path, "-o", paper],
+        ["template", path, "-o", str(tmp_path / "ring.pdf"), "--thickness", "0.5", "--seat", seat],
+    ):  # fmt: skip
+        assert main(words) == 0, words
+        said = capsys.readouterr().out
+        assert not re.search(r"carrier|backlash|crown wheel", said), words
+        if "--json" in words:
+            json.loads(said)
+
+
+def test_lines_cut_or_bought(capsys: pytest.CaptureFixture[str]) -> None:
+    """The routes of a job of lines, from the lists that another example ships."""
+    assert main(["routes", str(FOLDER / "swivel_pin.toml"), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["routes"]
+
+
+def test_a_batch_as_drawn(capsys: pytest.CaptureFixture[str]) -> None:
+    """The winch is built in batches: its yield, and the stock of sizes for sixty of them."""
+    path = str(FOLDER / "winch_drum.toml")
+    assert main(["stack", path, "--as-drawn", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["as_drawn"] and 0.0 < told["per_million"] < 1e5
+    assert told["lines"]["side play"]["parts"][0]["name"] == "cheeks apart"
+    assert main(["sizes", path, "--assemblies", "60", "--step", "0.1", "--json"]) == 0
+    stock = json.loads(capsys.readouterr().out)
+    assert stock["served"] >= 0.95 and stock["sizes"]
+    assert main(["sizes", path, "--assemblies", "60", "--step", "0.1"]) == 0
+    assert "pieces, for 60 assemblies" in capsys.readouterr().out
+    for wrong in (["--assemblies", "0", "--step", "0.1"], ["--assemblies", "9", "--step", "x"],
+                  ["--assemblies", "9", "--step", "0.1", "--share", "1"],
+                  ["--assemblies", "9", "--step", "0.1", "--seat", "nowhere"]):  # fmt: skip
+        assert main(["sizes", path, *wrong]) == 2, wrong
+        assert capsys.readouterr().err.count("\n") == 1
+    assert main(["stack", str(FOLDER / "layshaft.toml"), "--as-drawn"]) == 2
+    assert "no tolerance" in capsys.readouterr().err
+    assert main(["stack", str(FOLDER / "example.toml")]) == 2
+    assert "no line" in capsys.readouterr().err
