@@ -105,6 +105,8 @@ def read_job(table: dict[str, object], source: str, folder: Path) -> Job:
             pinion, names = read_pinion(page, ground, carrier=carrier)
     results = ("depth", "pinion end float")[: len(names)]
     lines, parts = _lines(root, others=2 * carrier + len(results))
+    if not axle and not lines:
+        notes.raise_faults()  # all the rest hangs on them
     in_lines = tuple(
         dict.fromkeys(
             name

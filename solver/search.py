@@ -422,14 +422,39 @@ class Search:
         return self.point(tuple(counts))
 
     def splits(self, total: int) -> list[tuple[int, ...]]:
-        """How so many pieces may be divided between the seats. total: pieces."""
+        """How so many pieces may be divided between the seats; of like seats the first has most.
+
+        total: pieces.
+        """
         *first, last = self.job.seats
+        twins = self._twins
         found = []
         for split in itertools.product(*(range(one.least, one.most + 1) for one in first)):
             left = total - sum(split)
             if last.least <= left <= last.most:
-                found.append((*split, left))
+                whole = (*split, left)
+                if all(whole[one] >= whole[two] for one, two in twins):
+                    found.append(whole)
         return found
+
+    @property
+    def _twins(self) -> tuple[tuple[int, int], ...]:
+        """Neighbouring pairs of seats that are alike in every way: each plan has its mirror.
+
+        Alike in limits, in what goes in and in what it does to every result, and nothing was in
+        them in a trial: which of them a piece goes in is then of no matter.
+        """
+        axle, seats = self.law.axle, self.job.seats
+        if axle.carrier or any(stack.lots for stack in self.job.trial_stacks):
+            return ()
+        found = []
+        for one, two in itertools.combinations(range(len(seats)), 2):
+            alike = (seats[one].least, seats[one].most) == (seats[two].least, seats[two].most)
+            alike &= all(s.by_stack[one] == s.by_stack[two] for s in axle.sums.values())
+            alike &= all(c.seats[one] == c.seats[two] for c in self.columns.items)
+            if alike:
+                found.append((one, two))
+        return tuple(found)
 
     def _lean_on_pool(self, pieces: tuple[int, int]) -> None:
         """Add tangents at the best plans known, so that the program starts well informed."""

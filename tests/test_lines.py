@@ -486,3 +486,52 @@ def test_no_place_for_shims() -> None:
     assert standing(job)[1][0] == pytest.approx(100.0)
     with pytest.raises(Trouble, match="a place for shims"):
         answer_job(job, Drawer(()))
+
+
+JUNK: tuple[object, ...] = (
+    0, 1, -1, 1e9, -5.0, math.nan, math.inf, "", "x", "0.1 mm", [], {}, [1], {"a": 1}, True, "steel",
+    "no limit", 1e-9, "end float", {"low": 1, "high": 2},
+)  # fmt: skip
+
+
+def places_of(table: object, before: tuple[str | int, ...] = ()) -> list[tuple[str | int, ...]]:
+    """Every place in a table."""
+    inner: list[tuple[str | int, object]] = []
+    if isinstance(table, dict):
+        inner = list(table.items())
+    elif isinstance(table, list):
+        inner = list(enumerate(table))
+    found = [before] if before else []
+    for key, value in inner:
+        found += places_of(value, (*before, key))
+    return found
+
+
+@given(st.data())
+def test_rubbish_is_a_job_or_a_trouble(data: st.DataObject) -> None:
+    """Whatever is put wherever in a file of lines: a job that adds up, or faults of one line."""
+    import copy
+    import tomllib
+    from typing import Any
+
+    from solver.stackup import add_up
+    from solver.trouble import Trouble
+
+    table: dict[str, Any] = tomllib.loads(LAYSHAFT)
+    for _ in range(data.draw(st.integers(1, 3))):
+        *way, last = data.draw(st.sampled_from(places_of(table)))
+        inner: Any = table
+        for part in way:
+            inner = inner[part]
+        if data.draw(st.booleans()):
+            inner[last] = copy.deepcopy(data.draw(st.sampled_from(JUNK)))
+        else:
+            del inner[last]
+        if not table:
+            break
+    try:
+        job = read_job(table, "job.toml", Path())
+        if job.lines:
+            add_up(job, Drawer(()), None, 500)
+    except Trouble as trouble:
+        assert all(str(fault).isprintable() for fault in trouble.faults)
