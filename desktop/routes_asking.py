@@ -16,7 +16,8 @@ from desktop.document import Document
 from desktop.edits import Table, alike
 from desktop.reading_faults import NOTHING
 from desktop.routes_files import LISTS, PriceList, merged
-from desktop.routes_words import missing_cost
+from desktop.routes_shared_asking import SharedOrder, order_in
+from desktop.routes_words import COMPARE, TOGETHER, missing_cost
 from desktop.timers import Timers
 from desktop.worker import Halt, Worker
 from solver.job import Costs
@@ -53,11 +54,18 @@ class RoutesAsking:
         self.routes: Routes | None = None  # to the newest question that was answered
         self.picked: Point | None = None  # that is looked at in place of the advised one
         self.fresh = self.stopped = self.failed = False
+        self.face = COMPARE  # of the stage, a key of FACES
+        self.order = SharedOrder(clock, told)
 
     @property
     def busy(self) -> bool:
         """Whether an answer is on its way."""
-        return self._timers.waits("ask") or self._worker.busy
+        return self._weighing or self.order.busy
+
+    @property
+    def state(self) -> str:
+        """How what is in sight stands: the order for several jobs, or else the ways."""
+        return self.order.state if self.face == TOGETHER else self.weighed
 
     @property
     def red(self) -> tuple[Fault, ...]:
@@ -77,9 +85,9 @@ class RoutesAsking:
         return any(one.rows for one in self.lists.values())
 
     @property
-    def state(self) -> str:
-        """How things stand: 'none', 'faulty', 'half-filled', 'no axle', 'axle solving', 'solving',
-        'stopped', 'failed' or 'done'."""
+    def weighed(self) -> str:
+        """How the ways stand: 'none', 'faulty', 'half-filled', 'no axle', 'axle solving',
+        'solving', 'stopped', 'failed' or 'done'."""
         if self._read is None or not any(self._read[0].values()):
             return "none"
         if self.red:
@@ -107,7 +115,12 @@ class RoutesAsking:
         self._timers.later("look", LOOK_MS, self._look)
         answer, market = axle.answer, merged(self.lists)
         ready = self._axle == "done" and answer is not None and self.costs is not None
-        if not ready or self.red or self.wishes or not self.offered:
+        ready = ready and not self.red and not self.wishes and self.offered
+        own = None
+        if ready and answer is not None:
+            own = replace(answer, job=replace(answer.job, costs=self.costs))
+        self.order.stand(document, own, market, self.weighed)
+        if not ready:
             self._forget()
             return
         assert answer is not None and self.costs is not None
@@ -119,8 +132,10 @@ class RoutesAsking:
         self._timers.later("ask", 0 if at_once else PAUSE_MS, self._begin)
 
     def stop(self) -> None:
-        """Stop weighing; what was known before stays, faint."""
-        if self.busy:
+        """Stop what is in sight; what was known before stays, faint."""
+        if self.face == TOGETHER and self.order.busy:
+            self.order.stop()
+        elif self._weighing:
             asked = self._asked
             self._forget()
             self._asked, self.stopped = asked, True
@@ -129,7 +144,8 @@ class RoutesAsking:
     def rest(self) -> None:
         """The stage is out of sight: what is not answered yet is asked again when it is back."""
         self._timers.never("look")
-        if self.busy:
+        self.order.rest()
+        if self._weighing:
             self._forget()
 
     def pick(self, point: Point | None) -> None:
@@ -142,8 +158,12 @@ class RoutesAsking:
             self._told()
 
     def as_text(self, unit: str, words: str) -> str:
-        """Write the answer. unit; words: as shown. Returns text, '' where there is none."""
-        if self.routes is None or self.state != "done":
+        """Write what is in sight. unit; words: as shown. Returns text, '' where there is none."""
+        if self.state != "done":
+            return ""
+        if self.face == TOGETHER:
+            return _order_as_text(self.order, unit, words)
+        if self.routes is None:
             return ""
         from solver.report_routes import routes_as_text
 
@@ -153,6 +173,12 @@ class RoutesAsking:
         """Let the thread end."""
         self._timers.close()
         self._worker.close()
+        self.order.close()
+
+    @property
+    def _weighing(self) -> bool:
+        """Whether the ways are on their way."""
+        return self._timers.waits("ask") or self._worker.busy
 
     def _read_costs(self, document: Document) -> None:
         own = {key: document.table[key] for key in OWN if key in document.table}
@@ -168,8 +194,9 @@ class RoutesAsking:
         self.costs = None if self.faults else costs
 
     def _look(self) -> None:
-        """Whether another program has changed a list; asked again as long as it is in sight."""
-        if any([one.look(one.path) for one in self.lists.values()]):
+        """Whether another program has changed a file; asked again as long as it is in sight."""
+        changed = [one.look(one.path) for one in self.lists.values()]
+        if any(changed) or self.order.look():
             self._told()
         else:
             self._timers.later("look", LOOK_MS, self._look)
@@ -202,6 +229,14 @@ def shown_in(routes: Routes, unit: str, words: str) -> Routes:
     """Put routes into the window's own choice of words. routes; unit; words. Returns them."""
     job = replace(routes.answer.job, unit=unit, words=words)
     return replace(routes, answer=replace(routes.answer, job=job))
+
+
+def _order_as_text(order: SharedOrder, unit: str, words: str) -> str:
+    from solver.report_routes import shopping_as_text
+
+    assert order.worked is not None
+    shown = order_in(order.worked, unit, words)
+    return shopping_as_text(shown.shopping, shown.answers)
 
 
 def _named(document: Document, key: str) -> Path | None:

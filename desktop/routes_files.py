@@ -91,7 +91,7 @@ class PriceList:
 
         path: that the job names, or None. Returns whether anything is new.
         """
-        if path == self.path and _seen(path) == self._seen:
+        if path == self.path and seen(path) == self._seen:
             return False
         if path != self.path:
             self._past, self._future = [], []
@@ -143,7 +143,7 @@ class PriceList:
     def _read(self, written: Sheet | None = None) -> None:
         """Read the file. written: what was just put into it, which keeps the rows as they are."""
         path = self.path
-        self._seen = _seen(path)
+        self._seen = seen(path)
         before, self.sheet, self.faults, self.market = self.sheet, None, (), Market()
         self._stamp = None
         if path is None:
@@ -181,7 +181,8 @@ def merged(lists: dict[str, PriceList]) -> Market:
     return Market(offers.packs, offers.delivery_cents, sheets.sheets, tuple(assumed))
 
 
-def _seen(path: Path | None) -> Seen:
+def seen(path: Path | None) -> Seen:
+    """Tell a file's time and size, to see when it has changed. path: None has neither."""
     try:
         stat = path.stat() if path is not None else None
     except (OSError, ValueError):

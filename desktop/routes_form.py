@@ -42,9 +42,11 @@ class CostsCard(Card):
         self.fields: dict[str, Field] = {}
         self._lines: dict[str, Line] = {}
         self._units: dict[str, ttk.Label] = {}
+        self._names: list[ttk.Label] = []
         for at, (key, label, why) in enumerate(COST_ROWS):
             self._row(2 * at + 1, key, label, why, on_edit)
         body.columnconfigure(0, weight=1)
+        body.bind("<Configure>", lambda _: self._wrap_names())
         self.ring_on_focus()
 
     def show(self, table: Table, faults: tuple[Fault, ...]) -> None:
@@ -62,14 +64,25 @@ class CostsCard(Card):
             while unit and self._theme.wide("caption", unit) > room:
                 unit = unit[:-2].rstrip() + "…" if len(unit) > 2 else ""
             self._units[key].configure(text=unit)
+        self._wrap_names()
         whole = [fault for fault in faults if len(fault.place) < 2 and fault.found != NOTHING]
         if whole:
             self._lines["hour"].say(fault_words(whole[0]))
+
+    def _wrap_names(self) -> None:
+        """Give a name two lines where field and unit leave it no room for one."""
+        theme, wide = self._theme, self.body.winfo_width()
+        units = max(unit.winfo_reqwidth() for unit in self._units.values())
+        room = wide - self.fields["hour"].winfo_reqwidth() - units - theme.px(6) - theme.px(8)
+        for name in self._names:
+            if room > theme.px(20) and str(name.cget("wraplength")) != str(room):
+                name.configure(wraplength=room)
 
     def _row(self, row: int, key: str, label: str, why: str, on_edit: Told) -> None:
         theme, body = self._theme, self.body
         name = ttk.Label(body, text=label, style="Card.TLabel")
         name.grid(row=row, column=0, sticky="w", padx=(0, theme.px(8)))
+        self._names.append(name)
         words = key == "currency"
         field = Field(
             body, theme, (COSTS, key), WORDS if words else NUMBER, on_edit,

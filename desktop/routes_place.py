@@ -9,8 +9,10 @@ from desktop.document import named_beside
 from desktop.edits import set_at
 from desktop.routes_asking import RoutesAsking
 from desktop.routes_files import begin_list
+from desktop.routes_shared_jobs import ask_jobs
 from desktop.routes_stage import Calls, RoutesStage
 from solver.drawer_sheet import Sheet
+from solver.report_words import listed
 
 if TYPE_CHECKING:
     from desktop.window import Window
@@ -30,6 +32,7 @@ class RoutesPlace:
             "copy": window.copy,
             "axle": lambda: window.stages.turn_to("axle", keyboard=True),
             "again": window.choose,
+            "add": self.add_jobs,
             "begin": self.begin,
             "pick": self.pick,
             "list": self.put,
@@ -62,6 +65,15 @@ class RoutesPlace:
         path = self._window.files.ask_list("open", "")
         if path is not None:
             self._take(key, path)
+
+    def add_jobs(self) -> None:
+        """Ask for jobs that share one order with the open one, and put them on the list."""
+        window = self._window
+        document = window.desk.document
+        there = self._asking.order.add(ask_jobs(document.folder), document.path)
+        if there:
+            verb = "is" if len(there) == 1 else "are"
+            window.panels.notice.tell(f"{listed(there)} {verb} on the list already.", "warn")
 
     def put(self, key: str, sheet: Sheet) -> None:
         """Write a changed list. key: of it; sheet: the new one."""

@@ -37,7 +37,7 @@ class Said:
 
 def said_of(asking: RoutesAsking, shown: Routes | None) -> Said:
     """Say how things stand. asking; shown: the newest routes in the words shown. Returns it."""
-    state = asking.state
+    state = asking.weighed
     if state == "done" and shown is not None:
         return _answered(asking, shown)
     old = shown.best.best if shown is not None and shown.best is not None else None

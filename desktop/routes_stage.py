@@ -19,7 +19,9 @@ from desktop.routes_list import ListFace
 from desktop.routes_plot import RoutesPlot
 from desktop.routes_rows import WayRows
 from desktop.routes_said import said_of
-from desktop.routes_words import FACES, one_piece_lines
+from desktop.routes_shared_face import OrderFace
+from desktop.routes_shared_said import order_rows, order_said
+from desktop.routes_words import COMPARE, FACES, TOGETHER, one_piece_lines
 from desktop.theme import Theme
 from desktop.widgets import Card, Segments, draw_on_resize
 from solver.drawer_sheet import Sheet
@@ -32,7 +34,6 @@ if TYPE_CHECKING:  # loaded with the first answer
 LEFT_PX = 300  # at 96 dpi and the usual type
 LEFT_MOST, RIGHT_PART, RIGHT_MOST = 0.33, 0.27, 0.3  # of the width
 LEAST_PLOT_PX = 200
-COMPARE = "compare"
 Calls = dict[str, Callable[..., object]]
 
 
@@ -109,8 +110,8 @@ class RoutesStage(ttk.Frame):
     ) -> None:
         """parent: the window's frame; theme: the look; asking: what is shown, picked and stopped;
         on_edit: called with every edit, its place and whether keys are being typed in one field;
-        calls: what is asked for by name: 'copy', 'axle', 'again'; 'begin', 'pick' and 'list' with
-        the key of a list, the last with its new sheet too."""
+        calls: what is asked for by name: 'copy', 'axle', 'again', 'add'; 'begin', 'pick' and 'list'
+        with the key of a list, the last with its new sheet too."""
         super().__init__(parent)
         self._theme, self._asking, self._calls = theme, asking, calls
         gut = theme.space("gutter")
@@ -128,6 +129,7 @@ class RoutesStage(ttk.Frame):
         actions = {
             "copy": calls["copy"], "axle": calls["axle"], "again": calls["again"],
             "stop": asking.stop, "show": self._show_it, "back": lambda: asking.pick(None),
+            "add": calls["add"], "work out": asking.order.work_out,
         }  # fmt: skip
         self.answer = RoutesAnswer(self.right.body, theme, actions)
         self.answer.pack(fill="both", expand=True)
@@ -136,6 +138,7 @@ class RoutesStage(ttk.Frame):
         self.right.body.pack_configure(padx=(inside, self._beside - inside))
         self._routes: tuple[object, str, str, Routes] | None = None  # as shown last
         self.bind("<Configure>", lambda event: self._give_room(event.width))
+        self._put_face(asking.face)
 
     def show(self, table: Table, unit: str, words: str) -> None:
         """Show how everything stands. table: the job's; unit; words: as shown."""
@@ -154,28 +157,34 @@ class RoutesStage(ttk.Frame):
                 kind = BOUGHT if key == "offers" else CUT
                 own = {name.removeprefix(kind): n for name, n in used.items() if name[:4] == kind}
                 self.lists[key].show(one, own)
+        if self.face == TOGETHER:
+            self.together.show(order_rows(asking, table, unit, words), words)
+            said = order_said(asking, unit, words)
         self.answer.show(said, unit, words)
 
     def turn_to(self, face: str) -> None:
-        """Show another face of the middle. face: COMPARE or a list's key."""
+        """Show another face of the middle. face: COMPARE, TOGETHER or a list's key."""
+        self._put_face(face)
+        self._calls["shown"]()
+
+    def _put_face(self, face: str) -> None:
         if face in LISTS and face not in self.lists:
             self.lists[face] = ListFace(
                 self.middle.body, self._theme, face,
                 on_change=partial(self._changed, face), calls=self._calls,
             )  # fmt: skip
-        for part in (self.compare, *self.lists.values()):
+        parts = {COMPARE: self.compare, TOGETHER: self.together, **self.lists}
+        for part in parts.values():
             part.grid_remove()
-        self.face = face
+        self.face = self._asking.face = face
         self.tabs.value.set(face)
         self._give_columns()
-        part = self.compare if face == COMPARE else self.lists[face]
-        part.grid(row=1, column=0, sticky="nsew")
-        self._calls["shown"]()
+        parts[face].grid(row=1, column=0, sticky="nsew")
 
     @property
     def parts(self) -> tuple[tk.Misc, ...]:
         """The parts that F6 goes through."""
-        if self.face != COMPARE:
+        if self.face in LISTS:
             return (self.middle, self.right)
         return (self.left, self.middle, self.right)
 
@@ -219,12 +228,28 @@ class RoutesStage(ttk.Frame):
         self.tabs: Segments = Segments(
             body, theme, tuple(FACES.items()), COMPARE, self.turn_to, ground=""
         )
-        self.tabs.grid(row=0, column=0, sticky="w", pady=(0, theme.px(8)))
+        self.tabs.grid(row=0, column=0, sticky="ew", pady=(0, theme.px(8)))
+        body.bind("<Configure>", lambda event: self._arrange_tabs(event.width))
         self.compare: Comparison = Comparison(body, theme, self._asking.pick)
         self.compare.grid(row=1, column=0, sticky="nsew")
+        self.together: OrderFace = OrderFace(
+            body, theme, on_add=self._calls["add"], on_remove=self._asking.order.remove
+        )
         self.lists: dict[str, ListFace] = {}
         body.columnconfigure(0, weight=1)
         body.rowconfigure(1, weight=1)
+
+    def _arrange_tabs(self, wide: int) -> None:
+        """In one row, or in two where one has no room."""
+        buttons, gap = list(self.tabs.buttons.values()), self._theme.px(6)
+        need = sum(one.winfo_reqwidth() + gap for one in buttons) - gap
+        many = len(buttons) if need <= wide else (len(buttons) + 1) // 2
+        for at, one in enumerate(buttons):
+            row, column = divmod(at, many)
+            one.grid(
+                row=row, column=column, sticky="ew", padx=(gap if column else 0, 0),
+                pady=(gap if row else 0, 0),
+            )  # fmt: skip
 
     def _changed(self, key: str, sheet: Sheet) -> None:
         self._calls["list"](key, sheet)
@@ -232,12 +257,12 @@ class RoutesStage(ttk.Frame):
     def _give_columns(self) -> None:
         """A list has many columns: while one is in sight it has the form's room too."""
         gut = self._theme.space("gutter")
-        if self.face == COMPARE:
-            self.left.grid()
-            self.middle.grid(column=1, columnspan=1, padx=(0, gut))
-        else:
+        if self.face in LISTS:
             self.left.grid_remove()
             self.middle.grid(column=0, columnspan=2, padx=(gut, gut))
+        else:
+            self.left.grid()
+            self.middle.grid(column=1, columnspan=1, padx=(0, gut))
 
     def _give_room(self, wide: int) -> None:
         """The columns' shares of the width."""

@@ -13,11 +13,13 @@ from solver.trouble import Fault
 
 if TYPE_CHECKING:  # loaded with the first answer
     from solver.job import Costs
+    from solver.market import CutSheet
     from solver.routes import Point, Routes
 
 NAME, SHORT = "Cut or buy", "Cut/buy"
 LIST_NAMES = {OFFERS: "What can be bought", SHEETS: "What can be cut"}
-FACES = {"compare": "Compare", OFFERS: "Offers", SHEETS: "Sheets"}
+COMPARE, TOGETHER = "compare", "together"
+FACES = {COMPARE: "Compare", OFFERS: "Offers", SHEETS: "Sheets", TOGETHER: "One order"}
 LIST_HINTS = {
     OFFERS: "Rows of one pack are bought together: write its price once. Delivery is paid once"
     " a seller.",
@@ -67,9 +69,17 @@ class Parts:
 
 def parts_of(point: Point, costs: Costs) -> Parts:
     """Part what a point costs as the solver put it together. point; costs. Returns its parts."""
-    minute = costs.hour_cents / 60.0
-    time = sum(round(sheet.minutes * minute) * count for sheet, count in point.cut)
+    time = time_cents(point.cut, costs)
     return Parts(point.cents - time, time, point.expected_cents - point.cents)
+
+
+def time_cents(cut: tuple[tuple[CutSheet, int], ...], costs: Costs) -> int:
+    """Say what the time for cutting is worth as the solver put it together [cents].
+
+    cut: sheets with pieces; costs. Returns it.
+    """
+    minute = costs.hour_cents / 60.0
+    return sum(round(sheet.minutes * minute) * count for sheet, count in cut)
 
 
 def done_by(point: Point) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from desktop import routes_asking
+from desktop import routes_asking, routes_shared_asking
 from desktop.worker import Halt
 from solver.findings import Answer
 from solver.market import Market
 
 KEPT: dict[str, Any] = {}
 FOUND = routes_asking._found
+ORDERED = routes_shared_asking._ordered
 
 
 def remember_routes() -> None:
@@ -25,4 +26,22 @@ def kept_routes(answer: Answer, market: Market, halt: Halt) -> Any:
     asked = repr((job.limits, job.readings, costs, market, plan, answer.drawer))
     if asked not in KEPT:
         KEPT[asked] = FOUND(answer, market, halt)
+    return KEPT[asked]
+
+
+def remember_orders() -> None:
+    """Have the window ask for one order for several jobs only once in this process."""
+    routes_shared_asking._ordered = kept_order
+
+
+def kept_order(answers: tuple[Answer, ...], market: Market, halt: Any) -> Any:
+    """Find one order, or give it again. answers, market, halt: as the window gives them."""
+    costs = answers[0].job.costs
+    assert costs is not None
+    asked = repr((
+        [(one.job.limits, one.job.readings, one.job.wanted_chance, one.drawer) for one in answers],
+        (costs.hour_cents, costs.redo_cents, costs.patience_days), market,
+    ))  # fmt: skip
+    if asked not in KEPT:
+        KEPT[asked] = ORDERED(answers, market, halt)
     return KEPT[asked]

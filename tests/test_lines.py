@@ -489,8 +489,8 @@ def test_no_place_for_shims() -> None:
 
 
 JUNK: tuple[object, ...] = (
-    0, 1, -1, 1e9, -5.0, math.nan, math.inf, "", "x", "0.1 mm", [], {}, [1], {"a": 1}, True, "steel",
-    "no limit", 1e-9, "end float", {"low": 1, "high": 2},
+    0, 1, -1, 1e9, -5.0, math.nan, math.inf, "", "x", "0.1 mm", [], {}, [1], {"a": 1}, True,
+    "steel", "no limit", 1e-9, "end float", {"low": 1, "high": 2},
 )  # fmt: skip
 
 
