@@ -275,7 +275,7 @@ def _readings(answer: Answer) -> list[str]:
         rows += _points([f"{name}: {length(off, unit)}" for name, off in agreement.unnoticed_um])
     if agreement.unchecked:
         rows += ["  Nothing checks these; a slip in one of them would not be noticed:"]
-        rows += _points([unchecked_line(answer, name) for name in agreement.unchecked])
+        rows += _points([unchecked_line(name, answer.job) for name in agreement.unchecked])
     if left_out:
         numbers = listed([str(number) for number in left_out])
         noun = "reading" if len(left_out) == 1 else "readings"

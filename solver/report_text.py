@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from solver.findings import Answer, Other, ResultFound
-from solver.job import Spot
+from solver.job import Job, Spot
 from solver.plan import Piece, Plan, SeatStack
 from solver.report_words import (
     BESIDE,
@@ -61,13 +61,13 @@ _CHECKED_BY = {
 }
 
 
-def unchecked_line(answer: Answer, label: str) -> str:
+def unchecked_line(label: str, job: Job | None = None) -> str:
     """Say which reading would check one that nothing checks.
 
-    answer: finished; label: of the reading. Returns text.
+    label: of the reading; job: that it is of, None for one without lines. Returns text.
     """
     of = label.partition(" (reading")[0]
-    if answer.job.line(of):
+    if job is not None and job.line(of):
         return f"{label}: its parts measured one by one would check it"
     return f"{label}: {_CHECKED_BY[of]}" if of in _CHECKED_BY else label
 
