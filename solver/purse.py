@@ -65,6 +65,11 @@ class Purse:
         """The integer program that all jobs share."""
         return self.masters[0].model
 
+    @property
+    def _seats(self) -> int:
+        """The most seats that any one job has."""
+        return max(search.law.seats for search in self.searches)
+
     def uses(self, lot_id: str) -> list[Any]:
         """Every count, in any seat of any job, of a lot that is alone in its column.
 
@@ -145,7 +150,7 @@ class Purse:
         for _ in range(MOST_ROUNDS):
             for master in self.masters:
                 master.cut()
-            solver, closed = run(self.model, self.searches[0].halt, None)
+            solver, closed = run(self.model, self.searches[0].halt, None, seats=self._seats)
             if solver is None:
                 return None
             spent = self._spent(solver, closed)
@@ -171,7 +176,9 @@ class Purse:
         found: Spent | None = None
         for _ in range(MOST_ROUNDS):
             master.cut()
-            solver, closed = run(self.model, self.searches[0].halt, CLOSE_ENOUGH * LOG_UNIT)
+            solver, closed = run(
+                self.model, self.searches[0].halt, CLOSE_ENOUGH * LOG_UNIT, seats=self._seats
+            )
             if solver is None:
                 return found
             spent = self._spent(solver, closed)

@@ -23,6 +23,7 @@ from solver.line import Dimension, Line, bare_name
 from solver.plan import Plan, SeatStack
 from solver.simulation import Builds, log_density, simulate_builds
 from solver.verdict import judge, normal_chance, predict_plan, quantiles
+from solver.warmth import at_work
 from tests.brute import every_plan
 from tests.jobs import MICROMETER
 
@@ -535,3 +536,42 @@ def test_rubbish_is_a_job_or_a_trouble(data: st.DataObject) -> None:
             add_up(job, Drawer(()), None, 500)
     except Trouble as trouble:
         assert all(str(fault).isprintable() for fault in trouble.faults)
+
+
+def test_a_line_beside_a_carrier() -> None:
+    """A carrier with a line of its own: one plan, one joint chance, warm figures of the carrier."""
+    from importlib.resources import files
+
+    from solver.terminal_inputs import read_inputs
+
+    folder = Path(str(files("stock_lists")))
+    text = (folder / "example.toml").read_text("utf-8")
+    text += """
+[warmth]
+housing = "aluminium"
+carrier = "steel"
+width = "150 mm"
+working = 60
+[dimensions]
+"flange face" = { drawn = "31.00 mm", within = "0.02 mm" }
+"seal depth" = { drawn = "30.20 mm", within = "0.02 mm" }
+[[lines]]
+result = "seal squeeze"
+low = "-0.1 mm"
+high = "0.1 mm"
+terms = { "flange face" = 1, "seal depth" = -1 }
+seats = { "seal spacer" = -1 }
+"""
+    drawer = read_inputs(folder / "example.toml", None)[1]
+    alone = answer_job(read_inputs(folder / "example.toml", None)[0], drawer)
+    job = text_job(text, folder)
+    assert job.carrier and [seat.name for seat in job.seats][2:] == ["seal spacer"]
+    answer = answer_job(job, drawer)
+    assert answer.verdict is not None and alone.verdict is not None
+    names = [one.name for one in answer.verdict.results]
+    assert names == ["backlash", "pinch", "seal squeeze"]
+    assert answer.chance <= min(one.chance for one in answer.verdict.results) + 1e-9
+    assert answer.verdict.plan.stacks[2].pieces
+    assert answer.verdict.plan.shims >= alone.verdict.plan.shims + 1
+    warm = at_work(answer)
+    assert warm is not None and warm.celsius == 60.0
