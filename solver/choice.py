@@ -63,21 +63,25 @@ def choose(search: Search, wanted: float) -> Choice | None:
     outer approximation of a concave objective (Duran and Grossmann 1986, from memory), tested
     against full enumeration.
     """
-    fewest, closed = _fewest(search, wanted)
+    fewest, closed = find_fewest(search, wanted)
     if fewest is not None:
         return _settled(search, fewest, wanted, closed=closed, reached=True)
     top, top_closed = _highest(search)
     if top < NO_CHANCE:
         return None
     bar = max(top - SHORT_OF_BEST, NO_CHANCE)
-    fewest, closed = _fewest(search, bar)
+    fewest, closed = find_fewest(search, bar)
     if fewest is None:  # stopped, or out of effort
         fewest = min(total for total in search.totals if search.best(total) >= bar)
     return _settled(search, fewest, bar, closed=closed and top_closed, reached=False)
 
 
-def _fewest(search: Search, bar: float) -> tuple[int | None, bool]:
-    """Fewest pieces that reach a chance, and whether fewer are ruled out."""
+def find_fewest(search: Search, bar: float) -> tuple[int | None, bool]:
+    """Find the fewest pieces that reach a chance by the normal law.
+
+    search: of the job; bar: the chance, 0 to 1 [1]. Returns: the number, None where no plan
+    reaches it, and whether fewer are ruled out.
+    """
     totals = search.totals
     upto, every = None, True
     if bar > search.tangents.peak.chance:

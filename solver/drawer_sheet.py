@@ -120,14 +120,29 @@ def new_sheet(source: str = "drawer.csv") -> Sheet:
     return Sheet(source, SheetRow(COLUMNS), ())
 
 
-def read_sheet(path: Path | str) -> Sheet:
-    """Read a drawer's file without judging what its cells say.
+def read_sheet(
+    path: Path | str, wanted: str = _WANTED, columns: tuple[str, ...] = COLUMNS
+) -> Sheet:
+    """Read a drawer's file, or another CSV of ours, without judging what its cells say.
 
-    path: of a CSV file. Returns: the sheet.
-    Raises: Trouble for a file that is missing, too large, not text, without a header of ours.
+    path: of a CSV file; wanted: what it is to be, in words; columns: that it begins with. Returns:
+    the sheet. Raises: Trouble for a file that is missing, too large, not text, without a header.
     """
     path = Path(path)
-    return sheet_of(read_bytes(path, LARGEST_BYTES, _WANTED), path.name)
+    try:
+        return sheet_of(read_bytes(path, LARGEST_BYTES, _WANTED), path.name)
+    except Trouble as trouble:
+        begins, ours = ",".join(COLUMNS), ",".join(columns)
+        raise Trouble(
+            [
+                replace(
+                    fault,
+                    wanted=wanted if fault.wanted == _WANTED else fault.wanted,
+                    way_out=fault.way_out.replace(begins, ours),
+                )
+                for fault in trouble.faults
+            ]
+        ) from None
 
 
 def sheet_of(data: bytes, source: str, *, most_rows: int = MOST_ROWS) -> Sheet:

@@ -26,7 +26,7 @@ def read_job_so_far(table: dict[str, object], source: str, folder: Path) -> Job:
     pinion is left out too. Raises: Trouble.
     """
     lacking = [key for key in _STAND_IN if key not in table]
-    if not lacking or not about_carrier(table) and "lines" in table:
+    if not lacking or ("lines" in table and not about_carrier(table)):
         return read_job(table, source, folder)
     kept = {key: value for key, value in table.items() if key != "pinion"}
     seats = kept.get("seats")

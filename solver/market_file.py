@@ -41,7 +41,7 @@ def load_market(offers: Path | None, sheets: Path | None) -> Market:
         if path is None:
             continue
         try:
-            rows = _Rows(read_sheet(path), assumed=assumed)
+            rows = _Rows(read_sheet(path, "a list as CSV text", needed), assumed=assumed)
         except Trouble as trouble:
             faults.extend(trouble.faults)
             continue

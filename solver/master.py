@@ -222,14 +222,24 @@ class Master:
         )
 
 
+def blank_model() -> cp_model.CpModel:
+    """A model with nothing in it yet, for a program of another room. Returns it."""
+    return cp_model.CpModel()
+
+
 def run(
-    model: cp_model.CpModel, halt: Halt, gap: float | None, *, seats: int = TWO_SEATS
+    model: cp_model.CpModel,
+    halt: Halt,
+    gap: float | None,
+    *,
+    seats: int = TWO_SEATS,
+    effort_s: float | None = None,
 ) -> tuple[cp_model.CpSolver | None, bool]:
     """Solve a model, the same way on every machine.
 
     model; halt: to stop from another thread; gap: how near the best is near enough, None for the
-    best [as the objective]; seats: of the plan. Returns: the solver with its plan, None where there
-    is none; and whether that is final.
+    best [as the objective]; seats: of the plan; effort_s: deterministic seconds in place of the
+    usual. Returns: the solver with its plan, None where there is none; and whether that is final.
     """
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -243,6 +253,8 @@ def run(
     if seats > TWO_SEATS:  # a fuller linear relaxation halves the time there
         solver.parameters.linearization_level = 2
         solver.parameters.max_deterministic_time = EFFORT_MANY
+    if effort_s is not None:
+        solver.parameters.max_deterministic_time = effort_s
     solver.parameters.catch_sigint_signal = False
     if halt.stopped:
         return None, False

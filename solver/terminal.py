@@ -87,8 +87,17 @@ def _refuse(faults: tuple[Fault, ...]) -> int:
 def choose(options: argparse.Namespace) -> int:
     """Choose the shims for a job and print the answer.
 
-    options: with `job`, `drawer` and `json`. Returns an exit code. Raises: Trouble.
+    options: with `job`, `drawer` and `json`; with `batch` and `out` it is a batch. Returns an exit
+    code. Raises: Trouble.
     """
+    if options.batch:
+        from solver.terminal_batch import batch_text
+
+        text, code = batch_text(options)
+        _write(text)
+        return code
+    if not options.job or options.out:
+        raise _MisusedError("name a job; --out goes with --batch JOBS")
     job, drawer = read_inputs(Path(options.job), Path(options.drawer) if options.drawer else None)
     from solver.answer import answer_job
     from solver.report import answer_as_json, answer_as_text
@@ -211,6 +220,15 @@ def _job_arguments(parser: argparse.ArgumentParser) -> None:
     _json_argument(parser)
 
 
+def _choose_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", metavar="JOB", nargs="?", help="the job, a TOML file")
+    parser.add_argument("--drawer", metavar="CSV", help="in place of the drawer the job names")
+    parser.add_argument("--batch", metavar="JOBS", help="many assemblies, a CSV file; one drawer")
+    out = "results of a batch; where a run was broken, give it again and it goes on"
+    parser.add_argument("--out", metavar="CSV", help=out)
+    _json_argument(parser)
+
+
 def _pattern_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="the job, a TOML file with [pattern]")
     _json_argument(parser)
@@ -228,8 +246,8 @@ def _tighten_arguments(parser: argparse.ArgumentParser) -> None:
 VERBS: dict[str, Verb] = {
     "choose": Verb(
         "choose the shims for a job",
-        "choose JOB [--drawer CSV] [--json]",
-        _job_arguments,
+        "choose JOB | --batch JOBS [--out CSV] [--drawer CSV] [--json]",
+        _choose_arguments,
         choose,
     ),
     "remeasure": Verb(
