@@ -15,6 +15,7 @@ from solver.answer import answer_job
 from solver.choice import begin_search, choose
 from solver.drawer import Drawer, Lot
 from solver.estimate import Estimate, estimate_job
+from solver.freedom import effective_freedom, student_quantile
 from solver.job import IN_LINE, Job, Limit, Reading, Seat, Stack, Tool
 from solver.job_file import read_job
 from solver.job_mesh import UNUSED_MESH
@@ -575,3 +576,32 @@ seats = { "seal spacer" = -1 }
     assert answer.verdict.plan.shims >= alone.verdict.plan.shims + 1
     warm = at_work(answer)
     assert warm is not None and warm.celsius == 60.0
+
+
+def test_gum_supplement_9_5_to_first_order() -> None:
+    """The gauge block as a line: 838 nm over 50 mm, u 32, 99 % from 745 to 931.
+
+    Source: JCGM 101 9.5, first-order part (inputs and u as printed, the band from memory); the two
+    products of small differences stand with their slopes, 50 000 623 nm times 11.5e-6 for the
+    blocks' difference in temperature, and -0.1 K for that in expansion. Nanometres throughout.
+    """
+    u = {
+        "standard": 25.0, "difference": 6.0, "comparator, random": 4.0,
+        "comparator, systematic": 7.0,
+        "apart in temperature": math.sqrt(0.050**2 / 3.0 + 0.025**2 / 9.0),
+        "apart in expansion": math.sqrt(1.0**2 / 3.0 + 0.1**2 / 9.0),  # millionths per kelvin
+    }  # fmt: skip
+    freedoms = [18.0, 24.0, 5.0, 8.0, 2.0, 50.0]  # of the last two as in GUM table H.1
+    values = {"standard": 623.0, "difference": 215.0}
+    slopes = {"apart in temperature": -50_000_623.0 * 11.5e-6, "apart in expansion": 50.0 * 0.1}
+    parts = tuple(
+        Dimension(name, values.get(name, 0.0), one, "normal", 1.0) for name, one in u.items()
+    )
+    terms = tuple((name, slopes.get(name, 1.0)) for name in u)
+    job = a_line_job(parts, (Line("length", terms, ()),), ((-1e9, 1e9),))
+    _, mean, cov = standing(job)
+    total = math.sqrt(cov[0, 0])
+    assert mean[0] == pytest.approx(838.0) and round(total) == 32
+    shares = [abs(factor) * u[name] for name, factor in terms]
+    t = student_quantile(0.99, math.floor(effective_freedom(shares, freedoms)))
+    assert (mean[0] - t * total, mean[0] + t * total) == pytest.approx((745.0, 931.0), abs=1.5)
