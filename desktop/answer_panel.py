@@ -58,6 +58,8 @@ class AnswerPanel(ttk.Frame):
         self.button = filled_button(foot, COPY, on_copy)
         self.button.pack(side="left", fill="x", expand=True)
         self.take = quiet_button(foot, TAKE, on_take or (lambda: None))
+        if theme.large and theme.dense:  # two buttons side by side have little room
+            self.take.configure(style="Tight.Quiet.TButton")
         self._takes = on_take is not None
         self.columnconfigure(0, weight=1)
         self.columnconfigure(1, minsize=self.column.bar_room)

@@ -20,6 +20,7 @@ def calls_of(window: Window) -> Calls:
     files, printed = window.files, SheetAction(window)
     return {
         "new": files.new,
+        "new line": files.new_line,
         "open": files.open,
         "reopen": files.reopen,
         "example": files.open_example,
@@ -29,6 +30,8 @@ def calls_of(window: Window) -> Calls:
         "save_text": window.save_text,
         "bench sheet": printed.bench_sheet,
         "template": printed.template,
+        "advised": printed.advised,
+        "cut": printed.cut,
         "undo": window.undo,
         "redo": window.redo,
         "choose": window.choose,
@@ -57,6 +60,7 @@ def calls_of(window: Window) -> Calls:
         "adopt": window.books.adopt,
         "undo entry": window.books.undo_entry,
         "face": window.turned,
+        "go": window.go_to,
         "lit": window.lit,
         "pick": window.asking.pick,
         "unpick": window.asking.unpick,

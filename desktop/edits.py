@@ -274,7 +274,18 @@ def fresh_pinion_table(unit: str = "mm") -> Table:
     return {**fresh_table(unit), "readings": readings, "pinion": {}}
 
 
+def fresh_line_table(unit: str = "mm") -> Table:
+    """The table of a new job about one line of dimensions. unit: 'mm', 'um', 'in' or 'thou'.
+
+    Returns it: two parts to be renamed and measured, a place for shims, no limits.
+    """
+    parts = {"housing depth": 1, "shaft length": -1}
+    line = {"result": "end float", "terms": parts, "seats": {"under the cover": -1}}
+    readings = [{"of": part, "tool": "micrometer"} for part in parts]
+    return {**fresh_table(unit), "readings": readings, "lines": [line]}
+
+
 def is_bare(table: Mapping[str, Any]) -> bool:
     """Whether nothing has been typed into a new job that has a unit. table: of it."""
     plain = {**table, "title": "", "unit": "mm"}
-    return plain in (fresh_table(), fresh_pinion_table())
+    return plain in (fresh_table(), fresh_pinion_table(), fresh_line_table())

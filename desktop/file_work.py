@@ -23,6 +23,7 @@ from desktop.document import (
 )
 from desktop.drafts import LeftBehind, discard, left_behind
 from desktop.drawer_changes import both_together, differences, drawer_held
+from desktop.edits import fresh_line_table
 from desktop.inputs import unit_of
 from desktop.notice import Notice, Question
 from solver.plain_file import replace_bytes
@@ -82,6 +83,12 @@ class FileWork:
         """Begin a new job, in the unit that is shown."""
         unit = unit_of(self._desk.document.table, self._desk.settings.shown_unit)
         self.when_saved(lambda: self._take(new_document(unit)))
+
+    def new_line(self) -> None:
+        """Begin a new job about a line of dimensions, in the unit that is shown."""
+        unit = unit_of(self._desk.document.table, self._desk.settings.shown_unit)
+        table = fresh_line_table(unit)
+        self.when_saved(lambda: self._take(new_document(unit, table)))
 
     def open(self) -> None:
         """Ask for a job and open it."""

@@ -8,6 +8,8 @@ from tkinter import ttk
 from typing import TYPE_CHECKING, Any
 
 from desktop.inputs import badges_of, drawn_as
+from desktop.line_said import known_of
+from desktop.line_table import LINES, lines_alone
 from desktop.middle import DRAWER, SETUP, Content, Middle
 from desktop.notice import Answers, Notice, Strip
 from desktop.readings_panel import ReadingsPanel
@@ -118,6 +120,7 @@ class Frame(ttk.Frame):
     def show(self, window: Window) -> None:
         """Show how everything stands: the fields at once, what is drawn on the next turns."""
         inputs, table = window.inputs, window.desk.document.table
+        self.theme.name_seats(tuple(seat.name for seat in drawn_as(table)[1]))
         self.show_bar(window)
         if self.stage is not None:  # the axle is shown when it is in sight again
             window.stages.show()
@@ -156,6 +159,7 @@ class Frame(ttk.Frame):
                 has_answer=window.stages.has_answer,
                 recent=desk.settings.recent,
                 stage=window.stages.name,
+                lines=lines_alone(document.table),
             )
         )
 
@@ -268,7 +272,7 @@ def _content(window: Window) -> Content:
         table=table, sheet=sheet, faults=inputs.faults, drawer_faults=inputs.drawer_faults,
         assumed=assumed, drawn=drawn_as(table, job), badges=badges_of(table),
         plan=verdict.plan if verdict else None, unit=window.unit,
-        words=window.words,
+        words=window.words, known=known_of(answer, table),
     )  # fmt: skip
 
 
@@ -303,7 +307,7 @@ def _first_fault(window: Window) -> Fault | None:
 def _wished(window: Window) -> tuple[str, str, Answers]:
     """What is missing that no card at the left would show."""
     middle, inputs = window.panels.middle, window.inputs
-    limits = any(fault.place[:1] == ("limits",) for fault in inputs.faults)
+    limits = [fault.place for fault in inputs.faults if _of_limits(fault)]
     pinion = next((f.place for f in inputs.faults if f.place[:1] == ("pinion",)), ())
     if (limits or pinion) and middle.face != SETUP:
         words = f"The set-up asks about the pinion{', and for limits' if limits else ''}."
@@ -311,10 +315,16 @@ def _wished(window: Window) -> tuple[str, str, Answers]:
             words = "The limits are still to come: they stand in the maker's manual for this unit."
         if not (inputs.sheet and inputs.sheet.rows):
             words += " Then say what is in your drawer."
-        return words, "warn", (("Set-up", lambda: window.go_to(pinion or ("limits",))),)
+        return words, "warn", (("Set-up", lambda: window.go_to(pinion or limits[0])),)
     if not (inputs.sheet and inputs.sheet.rows) and middle.face != DRAWER:
         words = "No shims yet: say what is in your drawer."
         if limits:
             words = "Besides these limits, say what is in your drawer: no shims yet."
         return words, "warn", (("Drawer", lambda: middle.focus_drawer(None)),)
     return "", "good", ()
+
+
+def _of_limits(fault: Fault) -> bool:
+    """Whether a limit is still to come, of an axle or of a line."""
+    of_line = fault.place[:1] == (LINES,) and fault.place[-1] in ("low", "high")
+    return fault.place[:1] == ("limits",) or of_line

@@ -11,6 +11,7 @@ from typing import Any
 from desktop import edits
 from desktop.document import Document
 from desktop.drawer_changes import books_of, job_name
+from desktop.line_table import LINES, in_lines, lines_of, result_of
 from desktop.pinion_edits import about_carrier
 from desktop.reading_faults import NOTHING
 from desktop.section_pinion import PinionSaid
@@ -19,7 +20,7 @@ from desktop.tokens import trade_name
 from solver.drawer import Drawer
 from solver.drawer_file import drawer_faults
 from solver.drawer_sheet import Sheet
-from solver.job import CARRIER_SEATS, PINION_HEAD, PINION_SPACER, SITS, Job, Layout, Seat
+from solver.job import CARRIER_SEATS, IN_LINE, PINION_HEAD, PINION_SPACER, SITS, Job, Layout, Seat
 from solver.job_file import read_job
 from solver.job_pinion import SPACERS
 from solver.on_hand import drawer_for
@@ -101,8 +102,13 @@ def drawn_as(
         for name in CARRIER_SEATS
         if about_carrier(table)
     )
+    lines = tuple(
+        Seat(name, IN_LINE, 0, 4)
+        for name in in_lines(table, "seats")
+        if name not in (*CARRIER_SEATS, PINION_HEAD, PINION_SPACER)
+    )
     if "pinion" not in table:
-        return layout, seats, None
+        return layout, (*seats, *lines), None
     spacer = said(("pinion", "spacer"), ("", *SPACERS))
     seats += (Seat(PINION_HEAD, said(("pinion", "stack_sits"), ("", *SITS)), 0, 4),)
     if spacer == "solid":
@@ -110,7 +116,7 @@ def drawn_as(
     pinion = job.pinion if job else None
     wanted_um = pinion.wanted_um if pinion and pinion.nominal_um is not None else None
     face = said(("pinion", "measured_to"), ("", "shoulder", "nose"))
-    return layout, seats, PinionSaid(spacer, face, wanted_um)
+    return layout, (*seats, *lines), PinionSaid(spacer, face, wanted_um)
 
 
 _SHIMS = ("outside", "inside")
@@ -177,8 +183,12 @@ def _name_of(table: edits.Table, fault: Fault, words: str) -> str:
         of: Any = edits.value_at(table, (*place[:2], "of"))
         said = fault.found.removeprefix(_SETTLES).removeprefix(_UNREAD)
         return trade_name(of if isinstance(of, str) else said, words)
+    if place[:1] == (LINES,):
+        return _name_in_lines(table, fault, words)
     if place[:1] == ("pinion",):
         return "what the set-up asks of the pinion"
+    if place[:1] in (("fasteners",), ("ring",)):
+        return "what the set-up asks for the bench sheet"
     if place[:1] == ("limits",):
         result = str(place[1]).replace("_", " ") if len(place) > 1 else ""
         if place[-1] == "counted":
@@ -186,6 +196,20 @@ def _name_of(table: edits.Table, fault: Fault, words: str) -> str:
         name = trade_name(result, words) if result else "the results"
         return f"the limits of {name[:1].lower()}{name[1:]}"
     return " ".join(str(part).replace("_", " ") for part in place) or fault.where
+
+
+def _name_in_lines(table: edits.Table, fault: Fault, words: str) -> str:
+    """What a line misses: a part's length, its limits, a name, a place for shims."""
+    place, lines = fault.place, lines_of(table)
+    if fault.found.startswith(_SETTLES):
+        return trade_name(fault.found.removeprefix(_SETTLES), words)
+    at = place[1] if len(place) > 1 else 0
+    name = result_of(lines[at]) if isinstance(at, int) and at < len(lines) else ""
+    said = trade_name(name, words) if name else "the line"
+    said = f"{said[:1].lower()}{said[1:]}"
+    if place[-1] in ("low", "high"):
+        return f"the limits of {said}" if name else "the limits of the line"
+    return f"what the set-up asks of {said}"
 
 
 def _state(table: edits.Table, red: bool, missing: bool) -> str:

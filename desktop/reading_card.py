@@ -8,6 +8,7 @@ from desktop import edits
 from desktop.form_chips import Choice, Flow
 from desktop.form_kinds import LEAVES
 from desktop.form_parts import Field
+from desktop.line_table import readable_in, seats_read
 from desktop.reading_faults import sort_faults
 from desktop.reading_fields import ON_TOOTH, CardFields
 from desktop.reading_words import (
@@ -58,7 +59,8 @@ class ReadingCard(CardFields):
         needs = (
             number, of, self.way, bool(reading.get("off") is True), self.where_open, words,
             feelers, self.own_within or "tool" not in reading, self.around_open,
-            *(key in reading for key in CIRCUMSTANCES),
+            *(key in reading for key in CIRCUMSTANCES), seats_read(table, of),
+            of in readable_in(table),
         )  # fmt: skip
         if needs != self._built:
             held = self._held()

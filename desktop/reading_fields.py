@@ -11,6 +11,7 @@ from desktop import edits
 from desktop.form_chips import Choice, Flow, tip_on
 from desktop.form_kinds import LEAVES, LENGTH, LENGTHS, NUMBER, STACK
 from desktop.form_parts import Field, Line, Told, next_field
+from desktop.line_table import readable_in, seats_read
 from desktop.polar import Polar
 from desktop.reading_words import (
     CIRCUMSTANCES,
@@ -27,8 +28,8 @@ from desktop.reading_words import (
     why_of,
 )
 from desktop.theme import Theme
-from desktop.widgets import Badge, Card
-from solver.job import DIRECTIONS, FITTED_SEATS, LOADABLE, PINION_READABLE
+from desktop.widgets import Badge, Card, cut_to
+from solver.job import DIRECTIONS, LOADABLE, PINION_READABLE
 from solver.trouble import Place
 
 ON_TOOTH = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
@@ -62,7 +63,10 @@ class CardFields(Card):
         self._head.grid(row=0, column=0, sticky="ew")
         self._head.columnconfigure(1, weight=1)
         self.title = ttk.Label(self._head, style="Title.TLabel")
-        self.title.grid(row=0, column=1, sticky="w", padx=(theme.px(8), theme.px(6)))
+        self.title.bind(
+            "<Configure>", lambda event: self.title.configure(wraplength=event.width)
+        )  # a job's own parts may have long names
+        self.title.grid(row=0, column=1, sticky="ew", padx=(theme.px(8), theme.px(6)))
         self.unit = ttk.Label(self._head, style="Hint.TLabel")
         self.unit.grid(row=0, column=2, sticky="e")
         self.inside = ttk.Frame(self.body, style="Inner.TFrame")
@@ -91,7 +95,7 @@ class CardFields(Card):
         style.configure("Off.TLabel", font=theme.font("title"), background=theme.colours.card)
         style.configure("Off.TLabel", foreground=theme.colours.soft)
         self.title.configure(style="Off.TLabel" if off else "Title.TLabel")
-        tip_on(self.title, theme, why_of(of, words))
+        tip_on(self.title, theme, why_of(of, words, self.table))
         if off:
             self._build_off()
         else:
@@ -99,7 +103,7 @@ class CardFields(Card):
             if self.way == "around":
                 self.polar = Polar(self.inside, theme)
                 self.polar.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(6), 0))
-            seats = FITTED_SEATS.get(of, ())
+            seats = seats_read(self.table, of)
             for seat in seats:
                 self._build_seat(seat, seats)
             self._build_chips(of, feelers)
@@ -108,7 +112,7 @@ class CardFields(Card):
             if self.around_open or any(key in self.reading for key in CIRCUMSTANCES):
                 self._build_circumstances(of)
             if not theme.large:
-                text = str(self.reading.get("note") or hint_of(of))
+                text = str(self.reading.get("note") or hint_of(of, self.table))
                 if text:
                     Line(self.inside, theme, "Hint.TLabel").at(
                         row=self._row(), column=0, pady=(theme.px(6), 0)
@@ -175,8 +179,11 @@ class CardFields(Card):
         row = ttk.Frame(self.inside, style="Inner.TFrame")
         row.grid(row=self._row(), column=0, sticky="ew", pady=(theme.px(5), 0))
         row.columnconfigure(1, weight=1)
-        widest = max(theme.wide("caption", name) for name in (*seats, "wheel side", "plain side"))
-        label = ttk.Label(row, text=seat, style="Hint.TLabel", foreground=theme.side(seat))
+        room = theme.px(130 * theme.type_scale)  # a job's own seats may have any name
+        usual = ("wheel side", "plain side")
+        widest = max(min(theme.wide("caption", one), room) for one in (*seats, *usual))
+        name = cut_to(theme, seat, room, "caption")
+        label = ttk.Label(row, text=name, style="Hint.TLabel", foreground=theme.side(seat))
         label.grid(row=0, column=0, sticky="w")
         row.columnconfigure(0, minsize=widest + theme.px(6))
         place = self.place_at("fitted", seat)
@@ -193,7 +200,7 @@ class CardFields(Card):
         row.columnconfigure(0, weight=1)
         chips = Flow(row, theme)
         chips.grid(row=0, column=0, sticky="ew")
-        ways = [(way, way_words(way, of)) for way in ways_of(of, self.way)]
+        ways = [(way, way_words(way, of)) for way in ways_of(of, self.way, self.table)]
         self.ways = None
         if len(ways) > 1:
             self.ways = Choice(chips, theme, self._taken_as)
@@ -223,7 +230,9 @@ class CardFields(Card):
         self.more = Choice(row, theme, self._do, marks=False)
         self.more.grid(row=0, column=1, sticky="ne", padx=(theme.px(5), 0))
         deeds = [("repeat", "Repeat it"), ("off", "Leave it out"), ("remove", "Remove it")]
-        if of not in PINION_READABLE:
+        if of in readable_in(self.table):
+            deeds.insert(1, ("around", "It was warm"))
+        elif of not in PINION_READABLE:
             deeds.insert(1, ("around", "It was warm, or read at one tooth"))
         self.more.offer(deeds, word="⋯")
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from desktop.edits import FOUND, value_at
 from desktop.form_chips import GROUP
+from desktop.line_table import in_lines, lines_alone, readable_in
 from desktop.pinion_edits import about_carrier
 from solver.job import CARRIER_READABLE, DIRECTIONS, PINION_READABLE
 from solver.report_words import TRADE_WORDS
@@ -56,6 +57,19 @@ _WHYS = {
     "pinion end float": "How far the pinion moves along its axis, its nut tight on a solid spacer. "
     "Fit a trial stack that surely leaves {float}: where none can be felt, nobody knows how much "
     "is missing.",
+}
+_OF_LINES = {  # of a part, of what a line adds up to: hint and why
+    "": ("", ""),
+    "part": (
+        "The part alone, clean and free of burrs",
+        "How long this part is. One reading of it is worth more than the tolerance it was drawn "
+        "with: both count, and the narrower of the two decides.",
+    ),
+    "result": (
+        "Shims in as said here: push, pull, read",
+        "What is left with known shims in, read on the whole assembly. It settles more than any "
+        "part alone. Where none can be felt on the {dial}, choose 'none to be felt'.",
+    ),
 }
 WAY_WORDS = {
     "goes": "leaf goes / stops",
@@ -123,14 +137,25 @@ def title_of(of: str, words: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def hint_of(of: str) -> str:
-    """Say how a reading is taken, in one line. of: as in the files. Returns text, maybe empty."""
-    return HINTS.get(of, "")
+def hint_of(of: str, table: Mapping[str, Any] | None = None) -> str:
+    """Say how a reading is taken, in one line. of: as in the files; table: the job's, for what its
+    lines are about. Returns text, maybe empty."""
+    return _OF_LINES[_kind(of, table)][0] or HINTS.get(of, "")
 
 
-def why_of(of: str, words: str) -> str:
-    """Say why a reading is taken and what can go wrong. of; words: 'UK' or 'US'. Returns text."""
-    trade = TRADE_WORDS[words]
+def _kind(of: str, table: Mapping[str, Any] | None) -> str:
+    """Whether a reading is of a part in a line, of a line's result, or '' for one of an axle."""
+    if table is None or of not in readable_in(table):
+        return ""
+    return "part" if of in in_lines(table, "terms") else "result"
+
+
+def why_of(of: str, words: str, table: Mapping[str, Any] | None = None) -> str:
+    """Say why a reading is taken and what can go wrong. of; words: 'UK' or 'US'; table: the job's,
+    for what its lines are about. Returns text."""
+    trade, own = TRADE_WORDS[words], _OF_LINES[_kind(of, table)][1]
+    if own:
+        return own.format(dial=trade.dial)
     said = trade.end_float[:1].upper() + trade.end_float[1:]
     return _WHYS.get(of, "").format(
         wheel=trade.crown_wheel, dial=trade.dial, Float=said, float=trade.end_float
@@ -142,13 +167,18 @@ def way_words(way: str, of: str) -> str:
     return "jammed, no gap" if way == "at_most" and of in JAMMED else WAY_WORDS[way]
 
 
-def ways_of(of: str, way: str) -> tuple[str, ...]:
-    """List the ways that a reading can be taken in. of: what is read; way: in use, always listed.
+def ways_of(of: str, way: str, table: Mapping[str, Any] | None = None) -> tuple[str, ...]:
+    """List the ways that a reading can be taken in. of: what is read; way: in use, always listed;
+    table: the job's, for what its lines are about.
 
     Returns keys of WAY_WORDS: a height over a bearing lies between no leaves.
     """
-    if of in ("axis to seat", "head height", "old head height"):
-        known: tuple[str, ...] = ("values",)
+    own = _kind(of, table)
+    if own:
+        known: tuple[str, ...] = tuple(one for one in WAY_WORDS if one != "around")
+        known = ("goes", "values") if own == "part" else known
+    elif of in ("axis to seat", "head height", "old head height"):
+        known = ("values",)
     elif of in PINION_READABLE:
         known = ("goes", "values") if of == "mounting distance" else ("values", "at_most")
     else:
@@ -178,9 +208,19 @@ def choices_to_add(
         ("Carrier", CARRIER_READABLE),
         ("Pinion", tuple(of for of in PINION_READABLE if not unfit.get(of))),
     ]
-    first, then = reversed(groups) if alone else groups
-    listed = [(of, title_of(of, words)) for of in first[1]]
-    return (*listed, (GROUP, then[0]), *((of, title_of(of, words)) for of in then[1]))
+    if alone:
+        groups.reverse()
+    own = readable_in(table) if table is not None else ()
+    if table is not None and lines_alone(table):
+        groups = []
+    elif own:  # a result that an axle has as well is the line's own
+        groups = [(name, tuple(of for of in listed if of not in own)) for name, listed in groups]
+    groups = [("Lines", own), *groups] if own else groups
+    found: list[tuple[str, str]] = []
+    for name, listed in groups:
+        found += [(GROUP, name)] if found else []
+        found += [(of, title_of(of, words)) for of in listed]
+    return tuple(found)
 
 
 def usual_tool(of: str, table: Mapping[str, Any]) -> str | None:
@@ -196,6 +236,7 @@ def usual_tool(of: str, table: Mapping[str, Any]) -> str | None:
             return deep
     dial = ("backlash", "end float", "travel to mesh", "pinion end float")
     kind = "dial" if of in dial else "micrometer" if of in PINION_READABLE else "feelers"
+    kind = {"part": "micrometer", "result": "dial"}.get(_kind(of, table), kind)
     found = next((name for name in names if kind_of_tool(name, table) == kind), None)
     return found or (names[0] if names else None)
 

@@ -10,6 +10,9 @@ from desktop import edits
 from desktop.column import ScrollColumn
 from desktop.form_chips import Choice, prepare_chips, stop_at_fields, tip_on
 from desktop.form_parts import Told
+from desktop.line_edits import begin_line_alone
+from desktop.line_words import ALONE as LINE_ALONE
+from desktop.line_words import ALONE_WHY as LINE_WHY
 from desktop.pinion_edits import begin_alone, begin_pinion, can_be_alone
 from desktop.pinion_words import ALONE, ALONE_WHY
 from desktop.reading_card import ReadingCard
@@ -63,6 +66,8 @@ class ReadingsPanel(ttk.Frame):
         tip_on(self.add, theme, ADD_WHY)
         self.alone = quiet_button(self.column.body, ALONE, self._begin_alone, ground="Bg.")
         tip_on(self.alone, theme, ALONE_WHY)
+        self.line = quiet_button(self.column.body, LINE_ALONE, self._begin_line, ground="Bg.")
+        tip_on(self.line, theme, LINE_WHY)
 
     @property
     def wide(self) -> int:
@@ -86,11 +91,12 @@ class ReadingsPanel(ttk.Frame):
         self._shown = readings
         self.add.offer(choices_to_add(words, table), word="Add a reading")
         self.add.grid(row=len(self.cards) + 1, column=0, sticky="w")
-        if "pinion" not in table and can_be_alone(table):
-            below = (self._theme.px(6), 0)
-            self.alone.grid(row=len(self.cards) + 2, column=0, sticky="w", pady=below)
-        else:
-            self.alone.grid_remove()
+        free = "pinion" not in table and "lines" not in table and can_be_alone(table)
+        for row, button in enumerate((self.alone, self.line), len(self.cards) + 2):
+            if free:
+                button.grid(row=row, column=0, sticky="w", pady=(self._theme.px(6), 0))
+            else:
+                button.grid_remove()
         if readings:
             self._empty.grid_remove()
         else:
@@ -136,6 +142,7 @@ class ReadingsPanel(ttk.Frame):
         if more:
             self.add.lift()
             self.alone.lift()
+            self.line.lift()
 
     def _focused(self, card: ReadingCard, on: bool) -> None:
         now = self.cards.index(card) if on and card in self.cards else None
@@ -173,3 +180,7 @@ class ReadingsPanel(ttk.Frame):
     def _begin_alone(self) -> None:
         self._wants = ("readings", 0)
         self._on_edit(begin_alone(), ("pinion",), False)
+
+    def _begin_line(self) -> None:
+        self._wants = ("readings", 0)
+        self._on_edit(begin_line_alone(), ("readings", 0), False)

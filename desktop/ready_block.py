@@ -7,7 +7,6 @@ from functools import partial
 from tkinter import ttk
 from typing import Any
 
-from desktop import pixels
 from desktop import ready_said as say
 from desktop.answer_parts import MARKS
 from desktop.column import ScrollColumn
@@ -21,7 +20,7 @@ from desktop.reading_faults import sort_faults
 from desktop.ready_asking import ReadyAsking
 from desktop.shout_box import caution_box, shout_box
 from desktop.theme import Theme
-from desktop.tokens import RADIUS, RING, SURE_FAMILY
+from desktop.tick import tick_style
 from desktop.widgets import Card, draw_on_resize
 from solver.job_ready import TABLE, TICKS
 from solver.trouble import Place
@@ -41,7 +40,7 @@ class ReadyBlock(Card):
         opened or folded by hand."""
         super().__init__(parent, theme, "panel")
         prepare_chips(self, theme)
-        _tick_style(self, theme)
+        tick_style(self, theme)
         self._theme, self._on_edit, self._on_fold = theme, on_edit, on_fold
         self.open = True
         self._chosen: bool | None = None  # open or folded by hand
@@ -257,37 +256,3 @@ class ReadyBlock(Card):
             label = self.words[tick]
             assert isinstance(label, Line)
             label.say(text)
-
-
-def _tick_style(widget: tk.Misc, theme: Theme) -> None:
-    """A box to be ticked: a button of the theme with the mark alone, unseen until it is set."""
-    style, c = ttk.Style(widget), theme.colours
-    font = (SURE_FAMILY, int(theme.font("label").cget("size")), "bold")
-    if "tick.border" not in style.element_names():
-        radius, hair, ring = theme.px(RADIUS["field"]), theme.px(1), theme.px(RING)
-        pictures: list[Any] = []
-        for states, fill, edge, edge_px in (
-            ("", c.card, c.field_edge, hair),
-            ("selected focus", c.good_tint, c.accent, ring),
-            ("focus", c.card, c.accent, ring),
-            ("selected", c.good_tint, c.good, hair),
-        ):
-            theme.images[f"tick{states}"] = pixels.rounded_box(
-                widget, size=(theme.px(40), theme.px(40)), radius=radius, fill=fill, edge=edge,
-                edge_px=edge_px, ground=c.card,
-            )  # fmt: skip
-            picture = theme.images[f"tick{states}"]
-            pictures.append((*states.split(), picture) if states else picture)
-        border = radius + ring
-        style.element_create(
-            "tick.border", "image", *pictures, border=border, width=2 * border, height=2 * border,
-            sticky="nsew", padding=0,
-        )  # fmt: skip
-    inside: Any = [("Button.padding", {"children": [("Button.label", {})]})]
-    style.layout("Tick.Toolbutton", [("tick.border", {"children": inside})])
-    style.configure(
-        "Tick.Toolbutton", background=c.card, foreground=c.card, font=font,
-        padding=(theme.px(6), theme.px(2)), anchor="center",
-    )  # fmt: skip
-    style.map("Tick.Toolbutton", foreground=[("selected", c.good), ("!selected", c.card)])
-    style.configure("TickMark.TLabel", background=c.card, font=font)

@@ -21,7 +21,7 @@ from solver.report_words import TRADE_WORDS, UNIT_SHOWN
 from solver.units import UNITS
 
 METALS = (("", "not said"), *((metal, metal) for metal in EXPANSIONS))
-WHERE_WORDS = (("tightest", "tightest tooth"), ("mean", "mean"), ("all round", "every tooth"))
+WHERE_WORDS = (("tightest", "tightest"), ("mean", "mean"), ("all round", "every"))
 ON = (("tooth", "on a tooth"), ("lever", "on a lever or flange"))
 
 
@@ -88,6 +88,7 @@ def _build_carrier_limits(
     row = form.named("Held by", why=say.WHERE_WHY)
     place = ("limits", "backlash", "where")
     form.pick(row, place, WHERE_WORDS, default="all round", why=say.WHERE_WHY)
+    form.after(row, "tooth")
     form.line(place)
     row = form.named("Spread", why=say.SPREAD_WHY)
     place = ("limits", "backlash_spread", "high")

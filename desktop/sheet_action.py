@@ -9,12 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from desktop.document import Document
+from desktop.reading_faults import fault_words
+from desktop.stages import OWN_KEYS
+from desktop.typed import shown_value
 from desktop.worker import Halt, Worker
 from solver.trouble import Trouble
 
 if TYPE_CHECKING:  # loaded late: numpy must not hold up the first paint
     from desktop.window import Window
     from solver.findings import Answer
+    from solver.job import Job
 
 SHEETS = (("PDF", "*.pdf"), ("Text", "*.txt"))
 TEMPLATES = (("PDF", "*.pdf"),)
@@ -43,30 +47,77 @@ class SheetAction:
             self._ask("-sheet.pdf", SHEETS, made)
 
     def template(self) -> None:
-        """Ask where to, and write the template of the piece that the answer advises to cut."""
-        answer = self._answer()
+        """Turn to where the thickness and the seat of a ring to cut are said."""
+        self._window.go_to(("ring", "cut"))
+
+    def advised(self) -> tuple[str, str, str]:
+        """Tell what the answer advises to cut.
+
+        Returns: its thickness in the unit that is shown, its seat, and a sentence about it; '' for
+        each that there is none of.
+        """
+        answer = self._fresh()
         if answer is None:
-            return
+            return "", "", ""
+        from solver.report_cautions import advises_cutting
+        from solver.report_words import counts
         from solver.template import template_of_mend
 
-        document = self._window.desk.document
+        mend = answer.mend
+        if mend is not None and advises_cutting(answer):
+            text = shown_value(f"{mend.thickness_um:.1f} um", "um", self._window.unit)
+            return text, mend.seat, f"As the answer advises: with it {counts(mend.chance)} builds."
         try:
-            made = template_of_mend(answer, document.name, trace_in(document))
+            template_of_mend(answer, "", "")
         except Trouble as trouble:
-            fault = trouble.faults[0]
-            way_out = f"; {fault.way_out}" if fault.place else ""
-            self._tell(f"No template: found {fault.found}, wanted {fault.wanted}{way_out}.", "warn")
-            return
-        self._ask("-ring.pdf", TEMPLATES, partial(_template, made, answer))
+            return "", "", f"Nothing is advised to be cut: found {trouble.faults[0].found}."
+        raise AssertionError("a template of nothing")
 
-    def _answer(self) -> Answer | None:
-        """The answer to what stands in the window, in the unit and the words that are shown."""
+    def cut(self, text: str, seat: str) -> str:
+        """Ask where to, and write the template of a ring to cut.
+
+        text: its thickness as typed, in the unit that is shown unless it says one; seat: its name,
+        '' for any. Returns: why not, in the terminal's words; '' where it could be asked.
+        """
+        from solver.job_so_far import read_job_so_far
+        from solver.template import template_of_mend, template_of_thickness
+        from solver.terminal_sheet import thickness_to_cut_um
+
+        window, document = self._window, self._window.desk.document
+        trace, name = trace_in(document), document.name
+        offered, answer = self.advised()[:2], self._fresh()
+        table = {key: value for key, value in document.table.items() if key not in OWN_KEYS}
+        try:
+            job = read_job_so_far(table, name, document.folder)
+        except Trouble as trouble:
+            return f"{trouble.faults[0]}"
+        job = replace(job, unit=window.unit, words=window.words)
+        try:
+            if answer is not None and offered[0] and (text.strip(), seat) == offered:
+                made = template_of_mend(replace(answer, job=job), name, trace)
+            else:
+                thickness_um = thickness_to_cut_um(text, window.unit)
+                made = template_of_thickness(job, seat, thickness_um, name, trace)
+        except Trouble as trouble:
+            return fault_words(trouble.faults[0])
+        self._ask("-ring.pdf", TEMPLATES, partial(_template, made, job))
+        return ""
+
+    def _fresh(self) -> Answer | None:
+        """The answer to what stands in the window, in its unit and words; None for an older one."""
         window = self._window
-        answer = window.asking.shown if window.asking.fresh else None
+        late = window.timers.waits("read") or not window.asking.fresh
+        answer = None if late else window.asking.shown
         if answer is None:
-            self._tell(NO_ANSWER, "warn")
             return None
         return replace(answer, job=replace(answer.job, unit=window.unit, words=window.words))
+
+    def _answer(self) -> Answer | None:
+        """The answer to print, or a word that there is none."""
+        answer = self._fresh()
+        if answer is None:
+            self._tell(NO_ANSWER, "warn")
+        return answer
 
     def _ask(self, name_end: str, types: tuple[tuple[str, str], ...], made: Any) -> None:
         def begin(path: Path) -> None:
@@ -135,10 +186,10 @@ def _sheet(answer: Answer, trace: str, ending: str) -> bytes:
     return sheet_bytes(answer, trace, ending, None)
 
 
-def _template(made: Any, answer: Answer, _ending: str) -> bytes:
+def _template(made: Any, job: Job, _ending: str) -> bytes:
     from solver.sheet_pdf import pdf_of, words_wide_mm
     from solver.template_page import lay_template_out
     from solver.terminal_sheet import paper_for
 
-    paper = lay_template_out(made, paper_for(answer.job, None), words_wide_mm)
+    paper = lay_template_out(made, paper_for(job, None), words_wide_mm)
     return pdf_of((paper,), made.headline)

@@ -18,12 +18,13 @@ def sides_as_drawn(seats: tuple[Seat, ...], plan: Plan | None) -> tuple[dict[str
     seats: of the job; plan: or None. Returns: every seat there can be by its name, one that the
     job has not without shims; and drawing units to a µm (0 without a plan).
     """
-    stacks = {stack.seat: stack for stack in plan.stacks} if plan else {}
+    own = (*CARRIER_SEATS, *PINION_SEATS)  # those of lines are drawn elsewhere
+    stacks = {one.seat: one for one in plan.stacks if one.seat in own} if plan else {}
     thickest = max((stack.thickness_um for stack in stacks.values()), default=0.0)
     most = PINION_MOST if any(seat.name in PINION_SEATS for seat in seats) else STACK_MOST
     per_um = most / thickest if thickest else 0.0
     sides = {}
-    for name in (*CARRIER_SEATS, *PINION_SEATS):
+    for name in own:
         seat = next((seat for seat in seats if seat.name == name), None)
         stack = stacks.get(name)
         shims = _each(stack, per_um) if seat and stack else ()

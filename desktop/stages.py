@@ -25,6 +25,7 @@ STAGES = (AXLE, CRUSH, PATTERN, ROUTES)
 KEYBOARD_MS, KEYBOARD_TRIES = 30, 40  # until something of a stage is in sight
 _STAGES = {CRUSH: CRUSH, "before_crush": CRUSH, PATTERN: PATTERN}
 _STAGES |= {"costs": ROUTES, "offers": ROUTES, "sheets": ROUTES}
+OF_AXLES = (CRUSH, PATTERN)  # stages that only an axle has
 OWN_KEYS = tuple(_STAGES)  # of a job's table that belong to a stage of their own
 
 
@@ -33,11 +34,15 @@ def stage_of(place: Place) -> str:
     return _STAGES.get(str(place[0]), AXLE) if place else AXLE
 
 
-def stage_words(words: str) -> tuple[tuple[str, str, str], ...]:
-    """Name the stages. words: 'UK' or 'US'. Returns (stage, name, short name), in order."""
+def stage_words(words: str, *, lines: bool = False) -> tuple[tuple[str, str, str], ...]:
+    """Name the stages. words: 'UK' or 'US'; lines: of a job about lines of dimensions and no axle.
+
+    Returns (stage, name, short name), in order.
+    """
     crush = TRADE_WORDS[words].crush_spacer
+    first = "Lines" if lines else "Axle"
     return (
-        (AXLE, "Axle", "Axle"),
+        (AXLE, first, first),
         (CRUSH, crush[:1].upper() + crush[1:], "Crush"),
         (PATTERN, "Contact pattern", "Pattern"),
         (ROUTES, "Cut or buy", "Cut/buy"),

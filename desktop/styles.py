@@ -130,6 +130,9 @@ def _draw_bars(root: tk.Misc, style: ttk.Style, theme: Theme) -> None:
             )  # fmt: skip
 
 
+TIGHT_PX = 4  # beside the words of a button where there is little room
+
+
 def set_styles(style: ttk.Style, theme: Theme) -> None:
     """Lay out the styles on the elements. style: of the root; theme: the look.
 
@@ -167,6 +170,7 @@ def set_styles(style: ttk.Style, theme: Theme) -> None:
         for ground, colour in (("", c.card), ("Bg.", c.bg)):
             style.configure(f"{ground}{base}", background=colour, padding=button, anchor="center")
             style.configure(f"{ground}{base}", font=theme.font("label"), foreground=c.accent)
+        style.configure(f"Tight.{base}", padding=(theme.px(TIGHT_PX), button[1]))
     for name in ("Filled.TButton", "Bg.Filled.TButton"):
         style.configure(name, foreground=c.on_accent)
         style.map(name, foreground=[("disabled", c.ink)])

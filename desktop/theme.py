@@ -7,7 +7,7 @@ import re
 import shutil
 import subprocess
 import tkinter as tk
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from tkinter import font as tkfont
 from tkinter import ttk
 
@@ -39,6 +39,7 @@ class Theme:
     family: str
     fonts: dict[str, tkfont.Font]  # by the name of the type token
     images: dict[str, tk.PhotoImage]  # kept, or Tk forgets them
+    seats: dict[str, str] = field(default_factory=dict)  # colours of seats that a job has named
 
     def px(self, at_96_dpi: float) -> int:
         """Turn a fixed length into screen pixels. at_96_dpi: [px]. Returns at least 1 [px]."""
@@ -67,9 +68,17 @@ class Theme:
         """Measure a line. name: of the type token. Returns its height [px]."""
         return int(self.fonts[name].metrics("linespace"))
 
+    def name_seats(self, names: tuple[str, ...]) -> None:
+        """Give every seat of a job a colour of its own. names: of the seats, in the job's order."""
+        tokens = [name.replace(" ", "_") for name in names]
+        free = [token for token in SEAT_TOKENS if token not in tokens]
+        own = [name for name, token in zip(names, tokens, strict=True) if token not in SEAT_TOKENS]
+        self.seats.clear()
+        self.seats.update(zip(own, free, strict=False))
+
     def side(self, seat: str) -> str:
         """Give the colour of a seat. seat: 'wheel side' or another. Returns '#RRGGBB'."""
-        token = seat.replace(" ", "_")
+        token = self.seats.get(seat, seat.replace(" ", "_"))
         return str(getattr(self.colours, token if token in SEAT_TOKENS else "plain_side"))
 
 

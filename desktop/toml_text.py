@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tomlkit.items import Item
 
 MARK = "\ufeff"  # some editors put it at a file's head
-MANY = (("readings",), ("crush", "pauses"))  # lists of tables, each with a heading of its own
+MANY = (("readings",), ("lines",), ("fasteners",), ("crush", "pauses"))  # of tables, a heading each
 
 
 def table_of(text: str) -> Table:
@@ -70,6 +70,8 @@ def _changed(source: str, table: Table, finely: bool) -> str | None:
 def _change_table(
     inside: Any, old: Table, new: Table, place: tuple[str, ...], finely: bool
 ) -> None:
+    if place == ("marks",) and finely:
+        old = _renamed(inside, old, new)
     for key in old:
         if key not in new:
             del inside[key]
@@ -80,9 +82,22 @@ def _change_table(
             _change_value(inside, key, old[key], value, (*place, key), finely)
 
 
+def _renamed(inside: Any, old: Table, new: Table) -> Table:
+    """Rename keys where they stand, so that their order and their comments stay. Returns old so."""
+    again = dict(zip(old, new, strict=False))
+    again = {was: to for was, to in again.items() if was not in new and to not in old}
+    for was, to in again.items():
+        inside.value._replace(was, to, inside[was])  # tomlkit has no other way to it
+    return {again.get(key, key): value for key, value in old.items()}
+
+
 def _change_value(
     inside: Any, key: Any, old: object, new: object, place: tuple[str, ...], finely: bool
 ) -> None:
+    ordered = place[:1] == ("lines",) and place[-1] in ("terms", "seats")  # as they are drawn
+    if ordered and isinstance(old, dict) and isinstance(new, dict):
+        kept = [key for key in old if key in new]
+        finely = finely and [*kept, *(key for key in new if key not in old)] == list(new)
     if finely and isinstance(old, dict) and isinstance(new, dict):
         _change_table(inside[key], old, new, place, finely)
     elif finely and isinstance(old, list) and isinstance(new, list) and old and new:

@@ -49,6 +49,7 @@ class Shown:
     has_answer: bool
     recent: tuple[str, ...]
     stage: str = AXLE
+    lines: bool = False  # about lines of dimensions and no axle
 
 
 class TopBar(ttk.Frame):
@@ -118,7 +119,7 @@ class TopBar(ttk.Frame):
         self._shown = shown
         self.unit.value.set(shown.unit)
         self.words.value.set(shown.words)
-        self.stages.show(shown.stage, shown.words)
+        self.stages.show(shown.stage, shown.words, lines=shown.lines)
         self._trade.set(shown.words)
         self.large.set(shown.large)
         self.dark.set(shown.mode == "dark")
@@ -175,6 +176,7 @@ class TopBar(ttk.Frame):
             )  # fmt: skip
 
         add("New", "new", "Ctrl+N")
+        add("New: a line of dimensions", "new line")
         add("Open…", "open", "Ctrl+O")
         self.recent_menu.delete(0, "end")
         for path in shown.recent:

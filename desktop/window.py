@@ -238,7 +238,8 @@ class Window:
         place = step()
         if place:
             self._changed(stage_of(place))
-            self.go_to(place)
+            if self.stages.name != AXLE or not self.panels.middle.draws(place):
+                self.go_to(place)
 
     def _changed(self, stage: str = AXLE) -> None:
         self.timers.later("draft", DRAFT_MS, self._keep_draft)

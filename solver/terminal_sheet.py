@@ -64,7 +64,7 @@ def template(options: argparse.Namespace) -> Told:
         from solver.template import template_of_thickness
 
         job = read_job_so_far(load_table(path), path.name, path.parent)
-        thickness_um = _thickness(options.thickness, job.unit)
+        thickness_um = thickness_to_cut_um(options.thickness, job.unit)
         trace = _trace(path, None)
         made = template_of_thickness(job, options.seat or "", thickness_um, path.name, trace)
     from solver.sheet_pdf import pdf_of, words_wide_mm
@@ -116,7 +116,11 @@ def _output(name: str, endings: tuple[str, ...]) -> Path:
     raise Trouble([Fault("command line", shown(name), wanted, f"write -o FILE{endings[0]}")])
 
 
-def _thickness(text: str, unit: str) -> float:
+def thickness_to_cut_um(text: str, unit: str) -> float:
+    """Read the thickness of a piece to cut.
+
+    text: as typed; unit: of a bare number. Returns: it [µm]. Raises: Trouble.
+    """
     from solver.units import NotAQuantity, length_um
 
     try:

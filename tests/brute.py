@@ -58,9 +58,7 @@ def _fillings(job: Job, drawer: Drawer, at: int) -> list[tuple[int, ...]]:
     for lot in drawer.lots:
         most = lot.count if not lot.fits or seat.name in lot.fits else 0
         found = [
-            (*some, more)
-            for some in found
-            for more in range(min(most, seat.most - sum(some)) + 1)
+            (*some, more) for some in found for more in range(min(most, seat.most - sum(some)) + 1)
         ]
     return [some for some in found if sum(some) >= seat.least]
 

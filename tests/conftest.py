@@ -13,6 +13,11 @@ from typing import Any
 
 import pytest
 
+import desktop.theme
+from desktop.tokens import SURE_FAMILY
+
+# The same type on every machine, the widest there is; another to try: TYPE_FAMILY="Noto Sans" pytest
+desktop.theme.FAMILIES = (os.environ.get("TYPE_FAMILY", SURE_FAMILY),)
 BOXES = ("showinfo", "showwarning", "showerror", "askquestion", "askokcancel", "askyesno")
 BOXES += ("askretrycancel", "askyesnocancel")
 

@@ -269,8 +269,13 @@ def jobs_with_drawers(
 def sharp_axles_with_drawers(draw: st.DrawFn) -> tuple[Job, Drawer]:
     """An axle known to 1 µm, windows of a few µm: the drawer's own errors are the largest there."""
     lots = tuple(
-        Lot(f"L{at}", draw(st.integers(12_000, 40_000)) / 100.0, draw(st.integers(1, 2)), 0.2,
-            "micrometer")
+        Lot(
+            f"L{at}",
+            draw(st.integers(12_000, 40_000)) / 100.0,
+            draw(st.integers(1, 2)),
+            0.2,
+            "micrometer",
+        )
         for at in range(draw(st.integers(3, 5)))
     )
     drawer = Drawer(lots)
@@ -316,7 +321,8 @@ def _trial(
     signed = [0.0, 0.0]
     for at, seat in enumerate(seats):
         lots = [
-            lot for lot in drawer.lots
+            lot
+            for lot in drawer.lots
             if taken[lot.id] < lot.count and (not lot.fits or seat.name in lot.fits)
         ]
         if lots:

@@ -17,11 +17,14 @@ from importlib.resources import files
 from pathlib import Path
 
 from fake_crush import JOBS, PAUSES, crush_text
+from fake_lines import LAYSHAFT, WINCH, lines_in
 from fake_pinion import joint_text, put_in
-from kept_routes import remember_routes
+from kept_routes import remember_orders, remember_routes
 from whole_window import Bench, example_in
 
+from desktop.line_edits import add_line
 from desktop.settings import Settings
+from desktop.setup_bench_edits import add_fastener, add_ring
 from desktop.stages import CRUSH, PATTERN, ROUTES
 
 SIZES = ((1280, 800), (1024, 700), (1920, 1080))
@@ -41,6 +44,11 @@ def pick(bench: Bench) -> None:
 def in_card(bench: Bench) -> None:
     """Put the keyboard on the mesh gap."""
     bench.field(1, "goes").entry.focus_force()
+
+
+def in_line(bench: Bench) -> None:
+    """Put the keyboard on the first part that was read."""
+    bench.field(0, "values").entry.focus_force()
 
 
 def slip(bench: Bench) -> None:
@@ -88,6 +96,60 @@ def pinion_both(bench: Bench) -> None:
     bench.frame.middle.setup._pinion.begin.invoke()
 
 
+def line_keys(bench: Bench) -> None:
+    """Walk over a line's drawing, to a place where a part can be put in."""
+    bench.frame.middle.lines.drawings[0].focus_force()
+    bench.top.update()
+    for _ in range(3):
+        bench.press("Right")
+
+
+def line_added(bench: Bench) -> None:
+    """Put a part into a line where it goes."""
+    line_keys(bench)
+    bench.press("Return")
+
+
+def line_set_up(bench: Bench) -> None:
+    """Look at what the set-up says of a line's parts."""
+    last = len(bench.desk.document.table["lines"]) - 1
+    bench.frame.middle.focus_place(("lines", last, "low"))
+
+
+def line_begun(bench: Bench) -> None:
+    """Begin a new job about a line of dimensions."""
+    bench.window.calls["new line"]()
+
+
+def line_beside(bench: Bench) -> None:
+    """Let the example be about a line too, and look at it."""
+    bench.window.edited(add_line(), ("lines",), False)
+    bench.settle()
+    bench.frame.middle.turn_to("lines")
+
+
+def bench_notes(bench: Bench) -> None:
+    """Look at what the set-up notes for the bench, one more fastener begun."""
+    bench.frame.middle.focus_place(("fasteners", 3, "torque"))
+    bench.window.edited(add_fastener(), ("fasteners", 4), False)
+    bench.settle()
+    bench.frame.middle.focus_place(("fasteners", 4, "torque"))
+
+
+def ring_to_cut(bench: Bench) -> None:
+    """Give one seat a ring of its own, and look at what is advised to be cut."""
+    bench.window.edited(add_ring("plain side"), ("ring",), False)
+    bench.settle()
+    bench.frame.middle.focus_place(("ring", "cut"))
+
+
+def ring_refused(bench: Bench) -> None:
+    """Ask for a ring of no thickness."""
+    bench.frame.middle.focus_place(("ring", "cut"))
+    bench.put(bench.frame.middle.setup.form.fields["ring", "cut"], "-0.4")
+    bench.frame.middle.setup.bench.write.invoke()
+
+
 def pattern(bench: Bench) -> None:
     """Turn to the contact pattern."""
     bench.window.stages.turn_to(PATTERN)
@@ -119,6 +181,30 @@ def routes_row(bench: Bench) -> None:
     bench.settle()
     bench.window.stages.frame.lists["offers"].add()
     bench.press("Escape")
+
+
+def order(bench: Bench, *added: str) -> None:
+    """Turn to the one order for several jobs. added: files of theirs, beside the open one."""
+    remember_orders()
+    routes(bench)
+    bench.window.stages.frame.turn_to("together")
+    bench.settle()
+    folder = bench.desk.document.folder
+    bench.window.stages.routes.order.add(tuple(folder / name for name in added), None)
+    bench.settle()
+
+
+def order_done(bench: Bench) -> None:
+    """Work out one order for two jobs."""
+    order(bench, "second.toml")
+    bench.window.stages.frame.answer.button.invoke()
+    bench.settle()
+
+
+def order_stale(bench: Bench) -> None:
+    """Change what an hour is worth after the order was worked out."""
+    order_done(bench)
+    bench.put(bench.window.stages.frame.left.costs.fields["hour"], "30")
 
 
 ROUND = (
@@ -161,6 +247,20 @@ STATES: dict[str, State] = {
     "ready-faulty": ((GATE, ('"H16", "H17"', '"H61"')), crush),
     "ready-folded": ((FOLDED, SPARE), crush),
     "ready-late": ((FOLDED, THINNER), crush),
+    "lines": ((), in_line),
+    "lines-two": ((), nothing),
+    "lines-keys": ((), line_keys),
+    "lines-added": ((), line_added),
+    "lines-set-up": ((), line_set_up),
+    "lines-two-set-up": ((), line_set_up),
+    "lines-faulty": ((("drawn = 60.0", 'drawn = "6o.0"'),), line_set_up),
+    "lines-begun": ((), line_begun),
+    "lines-begun-set-up": ((), lambda bench: (line_begun(bench), line_set_up(bench))),
+    "lines-beside": ((), line_beside),
+    "bench-notes": ((), bench_notes),
+    "bench-faulty": ((("80 N.m", "80 mm"), ("72.0 mm", "52.0 mm")), bench_notes),
+    "bench-ring": ((), ring_to_cut),
+    "bench-refused": ((), ring_refused),
     "pattern": ((), pattern),
     "pattern-none": ((), pattern),
     "routes": ((), routes),
@@ -175,9 +275,32 @@ STATES: dict[str, State] = {
     "routes-disagree": ((("goes = 23.5\nstops = 24.5", "goes = 33.5\nstops = 34.5"),), routes),
     "routes-poor": ((("low = 5.5, high = 7.5", "low = 105.5, high = 107.5"),), routes),
     "routes-nothing": ((("low = 5.5, high = 7.5", "low = 505.5, high = 507.5"),), routes),
+    "order-alone": ((), order),
+    "order-none": ((), order),
+    "order-ready": ((), lambda bench: order(bench, "second.toml")),
+    "order-faulty": ((), lambda bench: order(bench, "second.toml", "slip.toml", "other.toml")),
+    "order-done": ((), order_done),
+    "order-short": ((("chance = 0.95", "chance = 0.999"),), order_done),
+    "order-cut": ((("patience = 10", "patience = 2 "),), order_done),
+    "order-nothing": ((("offers =", "# "), ("routes_sheets.csv", "few.csv")), order_done),
+    "order-stale": ((), order_stale),
+    "order-disagree": ((("goes = 23.5\nstops = 24.5", "goes = 33.5\nstops = 34.5"),), order_done),
+    "order-poor": ((("low = 5.5, high = 7.5", "low = 105.5, high = 107.5"),), order_done),
+}
+SECOND = (  # another axle of the same build
+    ("Cane cart", "Hay turner"),
+    ("goes = 23.5\nstops = 24.5", "goes = 22.5\nstops = 23.5"),
+    ("[51.0, 51.5, 51.0]", "[49.0, 49.5, 49.0]"),
+    ("[7.8, 8.1, 7.7]", "[8.6, 8.9, 8.5]"),
+)
+ORDERS = {  # jobs beside the open one: changes of the second's text
+    "second.toml": (),
+    "slip.toml": (("low = 4.0", 'low = "4x"'), ("stops = 23.5", "stops = 3.5")),
+    "other.toml": (("routes_drawer.csv", "example_drawer.csv"),),
 }
 SHIPPED = {  # of stock_lists
     **{state: "pinion_crush.toml" for state in STATES if state.startswith("ready")},
+    **{state: "bench_sheet.toml" for state in STATES if state.startswith("bench-")},
     "crush-form": "crush_spacer.toml",
     "pinion-crush": "pinion_crush.toml",
     "pattern": "contact_pattern.toml",
@@ -193,24 +316,44 @@ README += (("crush-spacer", "crush-tighten", "light", False),)
 
 def job_of(state: str, folder: Path) -> Path:
     """Write the job of a state. state: of STATES; folder: where to. Returns its path."""
+    if state.startswith("lines") and "begun" not in state and state != "lines-beside":
+        text = WINCH if "two" in state else LAYSHAFT
+        return lines_in(folder, text, *STATES[state][0])
     if state == "pinion-carrier":
         return put_in(folder, joint_text())
     job = example_in(folder)
     text = JOBS.get(state) or job.read_text("utf-8")
-    if state.startswith("routes") and state != "routes-none":
+    if state.startswith(("routes", "order")) and not state.endswith("-none"):
         text = (files("stock_lists") / "routes.toml").read_text("utf-8")
         for name in ("drawer", "offers", "sheets"):
             data = (files("stock_lists") / f"routes_{name}.csv").read_bytes()
             (folder / f"routes_{name}.csv").write_bytes(data)
+        put_beside(folder)
     if state in SHIPPED:
         text = (files("stock_lists") / SHIPPED[state]).read_text("utf-8")
-        drawer = (files("stock_lists") / "pinion_drawer.csv").read_bytes()
-        (folder / "pinion_drawer.csv").write_bytes(drawer)
+        for name in ("pinion_drawer.csv", "bench_sheet_drawer.csv"):
+            (folder / name).write_bytes((files("stock_lists") / name).read_bytes())
     for old, new in STATES[state][0]:
         assert old in text
         text = text.replace(old, new)
     job.write_text(text, encoding="utf-8")
     return job
+
+
+def put_beside(folder: Path) -> None:
+    """Write the jobs that share, or do not share, one order with the shipped one.
+
+    folder: where to; those of ORDERS, and a list with next to nothing to cut from.
+    """
+    shipped = (files("stock_lists") / "routes.toml").read_text("utf-8")
+    for name, changes in ORDERS.items():
+        text = shipped
+        for old, new in (*SECOND, *changes):
+            assert old in text
+            text = text.replace(old, new)
+        (folder / name).write_text(text, encoding="utf-8")
+    header = "id,thickness,unit,within,lift,price_per_piece,minutes,left"
+    (folder / "few.csv").write_text(f"{header}\nS01,0.010,mm,0.002,0.005,0.5,25,1\n")
 
 
 def shoot(root: tk.Tk, path: Path, state: str, settings: Settings) -> None:

@@ -102,8 +102,9 @@ def test_what_cannot_be_met_is_short_with_a_mend() -> None:
 
 def test_a_drawer_far_too_thin_is_none() -> None:
     """No plan has a chance: no plan is shown, and the nearest is told."""
-    drawer = Drawer(tuple(Lot(f"L{at}", 2.0 * THOU_UM + at, 1, 1.0, "micrometer")
-                          for at in range(4)))
+    drawer = Drawer(
+        tuple(Lot(f"L{at}", 2.0 * THOU_UM + at, 1, 1.0, "micrometer") for at in range(4))
+    )
     answer = answer_job(a_job(), drawer)
     check(answer)
     assert answer.status == "none"

@@ -297,9 +297,7 @@ def test_the_unit_changes_nothing(lots: list[tuple[int, int]], wanted: float) ->
         assert one.chance == pytest.approx(two.chance, abs=1e-7)
 
 
-def highs_fewest(
-    job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]
-) -> int | None:
+def highs_fewest(job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]) -> int | None:
     """Fewest pieces by HiGHS: a plain integer program over lots. windows [ticks]."""
     highs = highspy.Highs()
     highs.setOptionValue("output_flag", False)

@@ -129,8 +129,10 @@ def test_a_trial_fit_sharpens_the_ratio() -> None:
 
 def test_what_no_reading_settles_is_said_by_name() -> None:
     """Without a mesh gap, or without a clearance, Trouble names the one that is missing."""
-    for kept, missing in ((clearance_reading(51.2), "mesh gap"),
-                          (gap_reading(24.0, 25.0), "total clearance")):
+    for kept, missing in (
+        (clearance_reading(51.2), "mesh gap"),
+        (gap_reading(24.0, 25.0), "total clearance"),
+    ):
         with pytest.raises(Trouble) as trouble:
             estimate_job(a_job(readings=(kept,)), EMPTY)
         assert [fault.found for fault in trouble.value.faults] == [

@@ -163,8 +163,9 @@ HOMES = {  # heavy library -> the only rooms that may import it
     "matplotlib": {"sheet_pdf"},
 }
 KEPT_OUT = {"tkinter", "tktooltip", "scipy", "tomlkit", "desktop", "tests"}
-SHARED_NOTHING = {"verdict": {"law", "region", "columns", "stacking", "tangents", "master",
-                              "search", "choice"}}
+SHARED_NOTHING = {
+    "verdict": {"law", "region", "columns", "stacking", "tangents", "master", "search", "choice"}
+}
 
 
 @cache
@@ -272,7 +273,8 @@ def numbers(node: ast.FunctionDef) -> list[str]:
     """Parameters of a function that are floats or arrays."""
     every = [*node.args.args, *node.args.kwonlyargs]
     return [
-        arg.arg for arg in every
+        arg.arg
+        for arg in every
         if arg.annotation is not None
         and re.search(r"\b(float|ndarray)\b", ast.unparse(arg.annotation))
     ]

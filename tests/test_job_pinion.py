@@ -139,9 +139,7 @@ SLIPS = [
 
 
 @pytest.mark.parametrize(("at", "value", "where", "found", "wanted"), SLIPS)
-def test_one_slip_is_one_fault(
-    at: str, value: object, where: str, found: str, wanted: str
-) -> None:
+def test_one_slip_is_one_fault(at: str, value: object, where: str, found: str, wanted: str) -> None:
     """Each slip is one fault and no more: where, found, wanted, and a way out."""
     (fault,) = faults_of(changed(at, value))
     assert fault.where == f"j: {where}"

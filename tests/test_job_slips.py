@@ -150,9 +150,7 @@ SLIPS: list[tuple[str, object, str, str, str]] = [
 
 
 @pytest.mark.parametrize(("at", "value", "where", "found", "wanted"), SLIPS)
-def test_one_slip_is_one_fault(
-    at: str, value: object, where: str, found: str, wanted: str
-) -> None:
+def test_one_slip_is_one_fault(at: str, value: object, where: str, found: str, wanted: str) -> None:
     """Each slip is one fault and no more: where, found, wanted, a way out, and its place."""
     (fault,) = faults_of(changed(at, value))
     assert (fault.where, fault.found, fault.wanted) == (f"j: {where}", found, wanted)
@@ -231,8 +229,7 @@ def test_lots_fitted_and_readings_left_out() -> None:
 
 
 def test_a_bound_settles_nothing() -> None:
-    """A one-sided reading bears on a gap but does not settle it; the far gap, with one more, does.
-    """
+    """A one-sided reading bears on a gap but does not settle it; the far gap, with one more, does."""
     table = changed("readings/2", {"of": "mesh gap", "tool": "feelers", "at_most": 30.0})
     table["readings"][1] = {"of": "mesh gap", "tool": "feelers", "at_least": 24.0}
     assert [fault.found for fault in faults_of(table)] == ["nothing that settles the mesh gap"]

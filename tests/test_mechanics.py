@@ -46,7 +46,7 @@ def test_slopes_are_those_of_numerical_differences(
         for place in range(4):
             step = np.zeros(4)
             step[place] = 1e-3
-            difference = (result(AXLE + step, stacks).value - result(AXLE - step, stacks).value)
+            difference = result(AXLE + step, stacks).value - result(AXLE - step, stacks).value
             np.testing.assert_allclose(surface.by_quantity[:, place], difference / 2e-3, atol=1e-6)
         for seat in (0, 1):
             move = np.zeros((1, 2))

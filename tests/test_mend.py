@@ -115,7 +115,9 @@ def test_the_mend_takes_no_more_than_the_drawer_holds() -> None:
     assert mend is not None
     for one in WHEEL_LEFT.lots:
         used = sum(
-            piece.count for stack in mend.plan.stacks for piece in stack.pieces
+            piece.count
+            for stack in mend.plan.stacks
+            for piece in stack.pieces
             if piece.id == one.id
         )
         assert used <= one.count

@@ -314,7 +314,11 @@ fitted = { "wheel side" = 1.07, "plain side" = 1.00 }
 """,
     )
     estimate = estimate_job(job, Drawer(()))
-    row = next(r for r in list_rows(job, Drawer(()), estimate.unknowns, estimate.axle) if r.of == "backlash")
+    row = next(
+        r
+        for r in list_rows(job, Drawer(()), estimate.unknowns, estimate.axle)
+        if r.of == "backlash"
+    )
     assert row.spread.centre_um == pytest.approx(290.0, abs=1e-9)
 
 

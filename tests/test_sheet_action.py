@@ -103,6 +103,7 @@ def test_a_template_of_the_mend(opened: Opened, tmp_path: Path) -> None:
     bench = opened(short_in(tmp_path)).start()
     bench.answers = [tmp_path / "ring.pdf"]
     choose(bench, "Template to cut…")
+    bench.frame.middle.setup.bench.write.invoke()
     text = written(bench, tmp_path / "ring.pdf")
     assert "Cut one of 1.060 mm" in text and "71.40 mm" in text
     assert bench.asked == ["save bench_sheet-ring.pdf"]
@@ -112,7 +113,9 @@ def test_a_template_says_why_there_is_none(opened: Opened, tmp_path: Path) -> No
     """A drawer that meets it; or no word of the ring, which is asked for and not assumed."""
     bench = opened(example_in(tmp_path)).start()
     choose(bench, "Template to cut…")
-    assert "No template: found a drawer that meets it as it is" in bench.frame.notice.text
+    line = bench.frame.middle.setup.form.lines["ring", "cut"]
+    found = "found a drawer that meets it as it is"
+    assert f"Nothing is advised to be cut: {found}." in str(line.cget("text"))
     folder = tmp_path / "other"
     folder.mkdir()
     job = short_in(folder)
@@ -120,7 +123,9 @@ def test_a_template_says_why_there_is_none(opened: Opened, tmp_path: Path) -> No
     job.write_text(text[: text.index("[ring]")], encoding="utf-8")
     other = opened(job).start()
     choose(other, "Template to cut…")
-    assert "add [ring] with outside" in other.frame.notice.text
+    setup = other.frame.middle.setup
+    setup.bench.write.invoke()
+    assert "add [ring] with outside" in str(setup.form.lines["ring", "cut"].cget("text"))
     assert bench.asked == other.asked == []
 
 

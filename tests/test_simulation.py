@@ -25,8 +25,9 @@ CLOCK = Tool("clock", 0.0, 10.0, 0.0, 0.0, "dial")
 SURE = Mesh(0.72, 1e-6, 0.5, 1e-6)
 GAP_READING = Reading(2, "mesh gap", CLOCK, values_um=(620.0,))
 DRAWER = Drawer((Lot("W", 420.0, 1, 0.0, "exact"), Lot("P", 930.0, 1, 0.0, "exact")))
-PLAN = Plan((SeatStack(WHEEL_SIDE, (Piece("W", 1, 420.0),)),
-             SeatStack(PLAIN_SIDE, (Piece("P", 1, 930.0),))))
+PLAN = Plan(
+    (SeatStack(WHEEL_SIDE, (Piece("W", 1, 420.0),)), SeatStack(PLAIN_SIDE, (Piece("P", 1, 930.0),)))
+)
 
 
 def pinch_job(readings: tuple[Reading, ...], window_um: tuple[float, float]) -> Job:
@@ -101,7 +102,7 @@ def test_readings_that_pull_apart_leave_what_a_grid_leaves() -> None:
     )
     job = pinch_job(readings, (25.0, 40.0))
     c = np.linspace(1200.0, 1420.0, 22_001)
-    weight = (ndtr((1320.0 - c) / 10.0) - ndtr((1280.0 - c) / 10.0))
+    weight = ndtr((1320.0 - c) / 10.0) - ndtr((1280.0 - c) / 10.0)
     weight *= np.exp(-(((c - 1335.0) / 10.0) ** 2) / 2.0) * ndtr((1325.0 - c) / 10.0)
     pinch = 1350.0 - c
     inside = (pinch >= 25.0) & (pinch <= 40.0)

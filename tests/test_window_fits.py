@@ -85,7 +85,7 @@ def of_the_map(bench: Bench) -> Iterator[str]:
 MIDDLE, SMALL, _ = SIZES
 TIGHT = ((SMALL, False), (SMALL, True), (MIDDLE, False))  # what is roomier is looser
 EVERY = tuple((size, large) for size in SIZES for large in (False, True))
-FULLEST = ("met", "crush-tighten", "routes")  # in every room there is
+FULLEST = ("met", "crush-tighten", "routes", "bench-faulty", "bench-ring")  # in every room there is
 
 
 @pytest.mark.parametrize(

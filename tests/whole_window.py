@@ -107,6 +107,8 @@ class Bench:
         """Everything written in the answer, the drawing, the strips and the foot."""
         frame = self.frame
         parts = [frame.notice.text, frame.status.text, *frame.middle.drawing.written()]
+        if frame.middle.lines is not None:
+            parts += frame.middle.lines.written()
         if frame.answer is not None:
             parts += [*frame.answer.written(), *frame.charts.bars.written()]
             parts.append(str(frame.charts.words.cget("text")))

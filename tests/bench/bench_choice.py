@@ -98,8 +98,10 @@ def timed(work: Callable[[], object]) -> tuple[float, object]:
 
 def whole() -> None:
     """Time whole answers, and the choice alone, over sizes, windows and ends."""
-    print(f"{'whole answer':34}{'median s':>10}{'worst s':>10}{'choice s':>10}{'wanted s':>10}"
-          "   ends, proved, pieces")
+    print(
+        f"{'whole answer':34}{'median s':>10}{'worst s':>10}{'choice s':>10}{'wanted s':>10}"
+        "   ends, proved, pieces"
+    )
     for kind in ("easy", "tight"):
         for end in ("met", "short", "top"):
             for lots in SIZES[:3]:
@@ -147,9 +149,7 @@ def fewest_windows(
     return job, drawer, tuple((round(m) - half, round(m) + half) for m in middles)
 
 
-def cp_sat_fewest(
-    job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]
-) -> int | None:
+def cp_sat_fewest(job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]) -> int | None:
     """Fewest pieces by the program's own integer program; windows [ticks]. None: impossible."""
     estimate = estimate_job(job, drawer)
     law = law_of(job, estimate)
@@ -165,9 +165,7 @@ def cp_sat_fewest(
     return sum(sum(seat.values()) for seat in found.counts)
 
 
-def highs_fewest(
-    job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]
-) -> int | None:
+def highs_fewest(job: Job, drawer: Drawer, windows: tuple[tuple[int, int], ...]) -> int | None:
     """Fewest pieces by HiGHS on the same columns, written plainly; windows [ticks]."""
     columns = list_columns(drawer, job.seats, estimate_job(job, drawer).unknowns)
     highs = highspy.Highs()
@@ -238,8 +236,10 @@ def cold() -> None:
             subprocess.run(command, cwd=ROOT, stdout=subprocess.DEVNULL, check=False)
             into.append(time.perf_counter() - start)
     one, two = statistics.median(ours), statistics.median(theirs)
-    print(f"\ncold process: choose {one:.2f} s, CP-SAT alone {two:.2f} s, ratio {one / two:.2f} "
-          "(wanted at most 1.60)")
+    print(
+        f"\ncold process: choose {one:.2f} s, CP-SAT alone {two:.2f} s, ratio {one / two:.2f} "
+        "(wanted at most 1.60)"
+    )
 
 
 def worth() -> None:

@@ -186,9 +186,7 @@ def reached(regime: Regime, seed: int) -> float:
     return _level(bench, job, drawer, plan, true)
 
 
-def _level(
-    bench: Bench, job: Job, drawer: Drawer, plan: Plan, true: tuple[float, float]
-) -> float:
+def _level(bench: Bench, job: Job, drawer: Drawer, plan: Plan, true: tuple[float, float]) -> float:
     estimate = estimate_job(job, drawer)
     builds = simulate_builds(job, estimate, BUILDS)
     stacks = true_stacks_um(plan, drawer, estimate.unknowns, builds)
