@@ -16,7 +16,7 @@ import pytest
 import desktop.theme
 from desktop.tokens import SURE_FAMILY
 
-# The same type on every machine, the widest there is; another to try: TYPE_FAMILY="Noto Sans" pytest
+# The same type on every machine, the widest there is. To try another: TYPE_FAMILY="Noto Sans".
 desktop.theme.FAMILIES = (os.environ.get("TYPE_FAMILY", SURE_FAMILY),)
 BOXES = ("showinfo", "showwarning", "showerror", "askquestion", "askokcancel", "askyesno")
 BOXES += ("askretrycancel", "askyesnocancel")

@@ -229,7 +229,7 @@ def test_lots_fitted_and_readings_left_out() -> None:
 
 
 def test_a_bound_settles_nothing() -> None:
-    """A one-sided reading bears on a gap but does not settle it; the far gap, with one more, does."""
+    """A one-sided reading bears on a gap, yet settles it only with a far gap beside it."""
     table = changed("readings/2", {"of": "mesh gap", "tool": "feelers", "at_most": 30.0})
     table["readings"][1] = {"of": "mesh gap", "tool": "feelers", "at_least": 24.0}
     assert [fault.found for fault in faults_of(table)] == ["nothing that settles the mesh gap"]
