@@ -67,7 +67,7 @@ class AnswerPanel(ttk.Frame):
         self._shown: tuple[Answer | None, str, str, str, tuple[str, ...]] | None = None
         self._seats: tuple[Seat, ...] = BOTH_SIDES
         self._optional: list[tk.Misc] = []
-        self._compact = self._whole = False
+        self._compact = self._whole = self._plans_left_out = False
         self._drawn_at = (0, 0)
         self.rows: list[PlanRow] = []
         draw_on_resize(self, self._resized)
@@ -122,9 +122,9 @@ class AnswerPanel(ttk.Frame):
         self._drawn_at = (self.winfo_width(), self.winfo_height())
         self._wide = self._drawn_at[0] - self.column.bar_room
         self._build(compact=False)
-        if self._too_tall():  # fewer figures, what is sure of before what is expected
+        if self._cramped():  # fewer figures, what is sure of before what is expected
             self._build(compact=True)
-        if self._too_tall():  # it scrolls all the same: with everything
+        if self._cramped():  # it scrolls all the same: with everything
             self._build(compact=True, whole=True)
         self.column.catch_wheel()
 
@@ -132,6 +132,7 @@ class AnswerPanel(ttk.Frame):
         """Make everything in the column, as wide as there is room; whole: and drop nothing."""
         assert self._shown is not None
         self._compact, self._whole = compact, whole
+        self._plans_left_out = False
         answer, state, _, _, missing = self._shown
         for child in self.column.body.winfo_children():
             child.destroy()
@@ -303,6 +304,10 @@ class AnswerPanel(ttk.Frame):
             if place:
                 self._optional.append(row)
 
+    def _cramped(self) -> bool:
+        """Whether something is out of sight, or a plan that could be picked had to go."""
+        return self._too_tall() or self._plans_left_out
+
     def _too_tall(self) -> bool:
         room = self.column.canvas.winfo_height()
         return self.column.body.winfo_reqheight() > room > 1
@@ -314,6 +319,7 @@ class AnswerPanel(ttk.Frame):
             extra = self._optional.pop()
             if extra in self.rows:
                 self.rows.remove(extra)
+                self._plans_left_out = True
             extra.destroy()
             self.update_idletasks()
 

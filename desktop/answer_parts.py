@@ -241,8 +241,10 @@ class PlanRow(Drawn):
         pieces = f"{other.plan.shims} shim{'' if other.plan.shims == 1 else 's'}"
         room = left - x - theme.px(10)
         if theme.wide("caption", pieces) <= room:
+            half = theme.wide("caption", pieces) / 2
+            centre = max(wide * 0.54, x + theme.px(5) + half)
             self.create_text(
-                max(wide * 0.54, x + theme.px(5) + theme.wide("caption", pieces) / 2),
+                min(centre, left - theme.px(5) - half),
                 middle,
                 text=pieces,
                 **{**figures, "fill": c.soft, "anchor": "center"},

@@ -88,7 +88,8 @@ class PinionWriter:
         stand, and the middle of its stack [px]. Returns: text, fonts, place of its inner corner.
         """
         theme, (clear, middle) = self._theme, rows
-        for chosen, written in (*((text, fonts) for text in lines), (lines[-1], ("label",))):
+        smaller = ((lines[-1], (name,)) for name in ("label", "caption"))
+        for chosen, written in (*((text, fonts) for text in lines), *smaller):
             used = written[-len(chosen) :]
             high = sum(theme.tall(font) for font in used)
             tops = (max(clear, middle - high / 2), clear)

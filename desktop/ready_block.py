@@ -27,6 +27,7 @@ from solver.trouble import Place
 
 HEAD: Place = (TABLE, "head")
 BEGUN = 2  # pauses: from here on the spacer is being crushed, and the block folds
+SHORT_TYPES = ("title", "label", "caption")  # of the line while folded, the largest that fits
 
 
 class ReadyBlock(Card):
@@ -119,6 +120,7 @@ class ReadyBlock(Card):
         self._title = ttk.Label(body, text=say.TITLE, style="Title.TLabel")
         self._title.grid(row=0, column=0, sticky="w")
         self.short = Line(body, theme, "Title.TLabel")
+        self.short_type = SHORT_TYPES[0]
         self.fold = ttk.Button(body, style="Chip.TButton", command=self._turn)
         self.fold.bind("<Return>", lambda _: self.fold.invoke())
         self.fold.grid(row=0, column=2, sticky="e")
@@ -212,7 +214,11 @@ class ReadyBlock(Card):
         room = self.body.winfo_width() - 2 * apart
         room -= self._title.winfo_reqwidth() + self.fold.winfo_reqwidth()
         self.short.grid_forget()
-        if self._theme.wide("title", text) <= room:
+        wide = self.body.winfo_width()
+        names = [name for name in SHORT_TYPES if self._theme.wide(name, text) <= wide]
+        self.short_type = names[0] if names else SHORT_TYPES[-1]
+        self.short.configure(font=self._theme.font(self.short_type))
+        if self._theme.wide(self.short_type, text) <= room:
             self.short.at(row=0, column=1, padx=apart)
         else:
             self.short.at(row=1, column=0, columnspan=3)

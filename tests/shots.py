@@ -311,7 +311,7 @@ SHIPPED = {  # of stock_lists
 README = (("window", "met", "light", False), ("window-dark", "met", "dark", False))
 README += (("drawer", "drawer", "light", False), ("set-up", "set-up", "light", False))
 README += (("pinion", "pinion", "light", False), ("cut-or-buy", "routes", "light", False))
-README += (("crush-spacer", "crush-tighten", "light", False),)
+README += (("crush-spacer", "crush-tighten", "light", False), ("lines", "lines", "light", False))
 
 
 def job_of(state: str, folder: Path) -> Path:

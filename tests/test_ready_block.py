@@ -216,9 +216,9 @@ def test_folded_it_is_whole_in_the_narrowest_window(on_stage: Any) -> None:
     bench = on_stage(THINNER, pauses=PAUSES, size="1024x700", settings=Settings(large=True))
     gate = gate_of(bench)
     assert gate.short.cget("text") == "✕ CHANGE THE HEAD'S STACK"
-    tall = gate._theme.tall("title")
+    tall = gate._theme.tall(gate.short_type)
     assert tall <= gate.short.winfo_height() < 1.5 * tall
-    assert gate.short.winfo_width() >= gate._theme.wide("title", gate.short.cget("text"))
+    assert gate.short.winfo_width() >= gate._theme.wide(gate.short_type, gate.short.cget("text"))
     assert bench.window.stages.frame.middle.winfo_height() > 5 * gate.winfo_height() / 2
 
 

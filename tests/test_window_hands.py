@@ -16,7 +16,7 @@ Opened = Callable[..., Bench]
 
 def test_a_field_in_sight_stays_put(opened: Opened, tmp_path: Path) -> None:
     """In a list that scrolls, the keyboard coming to a field that is seen moves nothing."""
-    bench = opened(example_in(tmp_path), size="1024x560").start()
+    bench = opened(example_in(tmp_path), size="1024x480").start()
     column = bench.frame.readings.column
     assert column.scrolls
     seen = column.canvas.winfo_rooty() + column.canvas.winfo_height()
