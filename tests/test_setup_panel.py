@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from whole_window import come_to_rest
 
 from desktop import edits, setup_words
 from desktop.form_chips import Choice
@@ -316,8 +317,7 @@ def test_all_text_fits(window: tk.Toplevel, large: bool, wide: int) -> None:
     bench = Bench(window, large=large)
     bench.limits()
     window.geometry(f"{wide}x900")
-    for _ in range(3):
-        window.update()
+    come_to_rest(window)
     edge = bench.panel.winfo_rootx() + bench.panel.winfo_width()
     found = 0
     for widget, text in written(bench.panel):

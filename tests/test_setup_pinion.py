@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from test_setup_panel import READINGS, Bench, entries, written
+from whole_window import come_to_rest
 
 from desktop import edits, pinion_words
 from desktop.form_parts import Field, Pick
@@ -501,8 +502,7 @@ def test_all_text_fits(window: tk.Toplevel, large: bool, wide: int) -> None:
     bench.edited(edits.set_at(("pinion", "mark"), [mark, mark]), ("pinion",), False)
     bench.edited(with_carrier(), ("readings",), False)
     window.geometry(f"{wide}x1000")
-    for _ in range(3):
-        window.update()
+    come_to_rest(window)
     edge = bench.panel.winfo_rootx() + bench.panel.winfo_width()
     found = 0
     for widget, text in written(bench.panel):

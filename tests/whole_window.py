@@ -149,3 +149,11 @@ class Bench:
     def close(self) -> None:
         """Close without asking."""
         self.window.end()
+
+
+def come_to_rest(window: tk.Misc, seconds: float = 0.4) -> None:
+    """Let everything be drawn that a new size set going, timers included. window."""
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        window.update()
+        time.sleep(0.01)
