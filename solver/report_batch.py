@@ -68,7 +68,13 @@ def batch_as_text(answer: BatchAnswer) -> str:
         lines.append(unserved_sentence(answer))
     disagree = [one for one in answer.fitted if one.readings == "disagree"]
     if disagree:
-        lines.append(f"Readings disagree: {_ids(disagree)}.")
+        lines.append(f"NOT TO BE BUILT, their readings disagree: {_ids(disagree)}.")
+    examples = [one for one in answer.fitted if any(x.example for x in one.assembly.job.limits)]
+    if examples:
+        lines.append(
+            f"EXAMPLE LIMITS, from no manual: {_ids(examples)}. Put in what the maker states before"
+            " you build to them."
+        )
     for status, words in MEANT.items():
         some = [one for one in answer.fitted if one.status == status]
         if some:
@@ -91,12 +97,15 @@ def pieces_sentence(answer: BatchAnswer) -> str:
     if answer.least_pieces is None or answer.gap is None:
         return f"{shims} in all; how many fewer would do is not known."
     if answer.pieces <= answer.least_pieces:
-        return f"{shims} in all, and no way to serve as many takes fewer (gap 0, 0 %)."
+        return f"{shims} in all, and no way to serve as many takes fewer (gap 0, 0 %){_BY_LAW}."
     gap = answer.pieces - answer.least_pieces
     return (
         f"{shims} in all; at least {answer.least_pieces} are needed to serve as many"
-        f" (gap at most {gap}, {100.0 * answer.gap:.1f} %)."
+        f" (gap at most {gap}, {100.0 * answer.gap:.1f} %){_BY_LAW}."
     )
+
+
+_BY_LAW = ", by the normal law with 0.02 of chance to spare"
 
 
 def unserved_sentence(answer: BatchAnswer) -> str:

@@ -316,3 +316,13 @@ def test_the_terminal(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
         assert capsys.readouterr().err.startswith("command line: found ")
     assert main(["choose", "--batch", str(path), "--out", str(tmp_path / "no" / "x.csv")]) == 2
     assert "x.csv: found no folder no" in capsys.readouterr().err
+
+
+def test_limits_from_no_manual_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Assemblies whose pattern is marked EXAMPLE are named before anybody builds to it."""
+    lists = Path(__file__).parent.parent / "stock_lists"
+    jobs = tmp_path / "jobs.csv"
+    jobs.write_text(f"id,job\nm1,{lists / 'winch_drum.toml'}\n", encoding="utf-8")
+    words = ["choose", "--batch", str(jobs), "--drawer", str(lists / "lines_drawer.csv")]
+    assert main([*words, "--out", str(tmp_path / "out.csv")]) == 0
+    assert "EXAMPLE LIMITS, from no manual: m1." in capsys.readouterr().out
