@@ -21,7 +21,10 @@ from solver.job_file import read_job
 from solver.job_mesh import UNUSED_MESH
 from solver.law import law_of
 from solver.line import Dimension, Line, bare_name
+from solver.line_fit import at_bench
+from solver.normal import normal_cdf
 from solver.plan import Plan, SeatStack
+from solver.report_line import line_sentences
 from solver.simulation import Builds, log_density, simulate_builds
 from solver.verdict import judge, normal_chance, predict_plan, quantiles
 from solver.warmth import at_work
@@ -605,3 +608,52 @@ def test_gum_supplement_9_5_to_first_order() -> None:
     shares = [abs(factor) * u[name] for name, factor in terms]
     t = student_quantile(0.99, math.floor(effective_freedom(shares, freedoms)))
     assert (mean[0] - t * total, mean[0] + t * total) == pytest.approx((745.0, 931.0), abs=1.5)
+
+
+def test_builds_agree_with_the_law_where_a_line_was_read() -> None:
+    """Drawn, read, and the whole line read warm: the builds are what they have to be."""
+    parts = (
+        Dimension("case", 84.0 * MM, 40.0, metal="aluminium", per_k=23e-6, about_um=84.0 * MM),
+        Dimension("shaft", 82.0 * MM, 40.0, "triangular"),
+    )
+    line = Line("float", (("case", 1.0), ("shaft", -1.0)), (("seat", -1.0),))
+    readings = (
+        Reading(1, "shaft", None, values_um=(82.0 * MM + 12.0,), within_um=30.0),
+        Reading(2, "float", MICROMETER, values_um=(1560.0,), fitted=(Stack("seat", 500.0, 4.0),),
+                celsius=50.0),
+    )  # fmt: skip
+    job = a_line_job(parts, (line,), ((-1e9, 1e9),), readings)
+    estimate, mean, cov = standing(job)
+    builds = simulate_builds(job, estimate, 200_000)
+    assert builds.effective > 20_000
+    floats = results_of(job, builds)
+    middle = float(builds.weight @ floats)
+    assert middle == pytest.approx(mean[0], abs=0.5)
+    spread = math.sqrt(float(builds.weight @ (floats - middle) ** 2))
+    assert spread == pytest.approx(math.sqrt(cov[0, 0]), rel=0.05)
+    # the shaft: its triangle cut off by its reading, and by the case through the line
+    off = np.linspace(-18.0, 40.0, 5801)
+    beside = [normal_cdf((end - off - (middle - 2.0 * MM)) / spread) for end in (40.0, -40.0)]
+    weight = (40.0 - np.abs(off)) * (beside[0] - beside[1])
+    centre = float(weight @ off / weight.sum())
+    exact = math.sqrt(float(weight @ (off - centre) ** 2 / weight.sum()))
+    shafts = builds.x[:, 1] - 82.0 * MM
+    assert float(builds.weight @ shafts) == pytest.approx(centre, abs=0.3)
+    found = math.sqrt(float(builds.weight @ (shafts - builds.weight @ shafts) ** 2))
+    assert found == pytest.approx(exact, rel=0.02)
+
+
+def test_what_to_measure_cold() -> None:
+    """A line whose limits hold at 80 degrees is told as it will be at the bench, at 20."""
+    case = Dimension("case", 150.4 * MM, 1.0, metal="aluminium", per_k=23e-6, about_um=150.4 * MM)
+    shaft = Dimension("shaft", 150.0 * MM, 1.0, metal="steel", per_k=11.5e-6, about_um=150.0 * MM)
+    line = Line("float", (("case", 1.0), ("shaft", -1.0)), (("seat", -1.0),), celsius=80.0)
+    job = a_line_job((case, shaft), (line,), ((50.0, 150.0),))
+    answer = answer_job(job, Drawer((Lot("A", 400.0, 1, 2.0),)))
+    (shown,) = at_bench(answer)
+    assert answer.verdict is not None and shown.working_c == 80.0
+    assert shown.predicted_um == pytest.approx(0.0, abs=1e-6)
+    warm = answer.verdict.results[0].predicted_um
+    assert warm == pytest.approx(207.552 - 103.5 - 400.0 * 11.5e-6 * 60.0, abs=0.01)
+    assert shown.low_um < 0.0 < shown.high_um < 10.0
+    assert "(its limits hold at 80 °C)" in " ".join(line_sentences(answer))

@@ -124,12 +124,14 @@ def test_shims_and_readings_in_the_stack() -> None:
     parts = (Dimension("case", 84.0 * MM, 50.0), Dimension("shaft", 82.0 * MM, 20.0))
     line = Line("float", (("case", 1.0), ("shaft", -1.0)), (("cover", -1.0),))
     job = a_line_job(parts, (line,), ((50.0, 200.0),), (read(1, "case", 84.01, tool=MICROMETER),))
-    drawer = Drawer((Lot("A", 900.0, 2, 5.0),))
+    drawer = Drawer((Lot("A", 900.0, 2, 5.0, "micrometer"),))
     plan = Plan((SeatStack("cover", (Piece("A", 2, 900.0),)),))
     case, shaft, shims = add_up(job, drawer, plan).lines[0].parts
     assert case.source == "both" and case.half_um < 10.0
     assert shaft.source == "drawn" and shaft.half_um == pytest.approx(20.0)
-    assert shims.source == "shims" and shims.half_um == pytest.approx(10.0)
+    assert shims.source == "shims" and shims.half_um == pytest.approx(
+        10.0 + 2.0 * MICROMETER.within_um
+    )
     assert as_drawn(job).readings == ()
     with pytest.raises(Trouble, match="no tolerance"):
         as_drawn(a_line_job((Dimension("case"), parts[1]), (line,), ((0.0, 1.0),)))
