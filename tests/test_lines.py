@@ -29,7 +29,7 @@ from solver.simulation import Builds, log_density, simulate_builds
 from solver.verdict import judge, normal_chance, predict_plan, quantiles
 from solver.warmth import at_work
 from tests.brute import every_plan
-from tests.jobs import MICROMETER
+from tests.jobs import MICROMETER, repeatable
 
 MM = 1000.0
 CALLIPER = Tool("calliper", 20.0, 10.0, 10.0, 0.0, "calliper")
@@ -249,6 +249,7 @@ def test_one_tool_for_both_ends() -> None:
         assert math.sqrt(cov[0, 0]) == pytest.approx(u, abs=0.01)
 
 
+@repeatable(100)
 @given(
     within=st.floats(1.0, 200.0), read_within=st.floats(1.0, 200.0), off=st.floats(-0.5, 0.5),
     shape=st.sampled_from(["rectangular", "triangular", "normal"]),
@@ -269,6 +270,7 @@ def test_a_reading_beside_the_drawing_is_never_wider(
     assert both <= min(drawn, alone) * (1.0 + 1e-9)
 
 
+@repeatable(100)
 @given(st.lists(st.tuples(st.floats(-50.0, 50.0), st.floats(0.5, 40.0)), min_size=1, max_size=5))
 def test_a_line_turned_round(parts: list[tuple[float, float]]) -> None:
     """All signs turned and the window mirrored: the same chance, the result mirrored."""
@@ -361,6 +363,7 @@ def jobs_with_drawers(draw: st.DrawFn) -> tuple[Job, Drawer]:
     return job, Drawer(lots)
 
 
+@repeatable(60)
 @given(jobs_with_drawers())
 def test_choice_against_every_plan(case: tuple[Job, Drawer]) -> None:
     """Fewest pieces and best chance, whatever lines share."""
@@ -512,6 +515,7 @@ def places_of(table: object, before: tuple[str | int, ...] = ()) -> list[tuple[s
     return found
 
 
+@repeatable(150)
 @given(st.data())
 def test_rubbish_is_a_job_or_a_trouble(data: st.DataObject) -> None:
     """Whatever is put wherever in a file of lines: a job that adds up, or faults of one line."""
@@ -613,7 +617,7 @@ def test_gum_supplement_9_5_to_first_order() -> None:
 def test_builds_agree_with_the_law_where_a_line_was_read() -> None:
     """Drawn, read, and the whole line read warm: the builds are what they have to be."""
     parts = (
-        Dimension("case", 84.0 * MM, 40.0, metal="aluminium", per_k=23e-6, about_um=84.0 * MM),
+        Dimension("case", 84.0 * MM, 20.0, metal="aluminium", per_k=23e-6, about_um=84.0 * MM),
         Dimension("shaft", 82.0 * MM, 40.0, "triangular"),
     )
     line = Line("float", (("case", 1.0), ("shaft", -1.0)), (("seat", -1.0),))
@@ -633,7 +637,7 @@ def test_builds_agree_with_the_law_where_a_line_was_read() -> None:
     assert spread == pytest.approx(math.sqrt(cov[0, 0]), rel=0.05)
     # the shaft: its triangle cut off by its reading, and by the case through the line
     off = np.linspace(-18.0, 40.0, 5801)
-    beside = [normal_cdf((end - off - (middle - 2.0 * MM)) / spread) for end in (40.0, -40.0)]
+    beside = [normal_cdf((end - off - (middle - 2.0 * MM)) / spread) for end in (20.0, -20.0)]
     weight = (40.0 - np.abs(off)) * (beside[0] - beside[1])
     centre = float(weight @ off / weight.sum())
     exact = math.sqrt(float(weight @ (off - centre) ** 2 / weight.sum()))

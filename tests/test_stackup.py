@@ -17,7 +17,7 @@ from solver.plan import Piece, Plan, SeatStack
 from solver.select_fit import fewest_pieces, fewest_sizes, find_stock, served_of
 from solver.stackup import add_up, as_drawn, per_million
 from solver.trouble import Trouble
-from tests.jobs import MICROMETER
+from tests.jobs import MICROMETER, repeatable
 from tests.test_lines import LAYSHAFT, MM, a_line_job, irwin_hall, read, text_job
 
 NONE = Drawer(())
@@ -64,6 +64,7 @@ def test_shaft_and_bearings() -> None:
     assert one.squares_um[1] - one.middle_um == pytest.approx(11.1, abs=0.05)
 
 
+@repeatable(60)
 @given(
     st.lists(
         st.tuples(st.floats(-90.0, 90.0).filter(bool), st.floats(0.5, 40.0)),
@@ -137,6 +138,7 @@ def test_shims_and_readings_in_the_stack() -> None:
         as_drawn(a_line_job((Dimension("case"), parts[1]), (line,), ((0.0, 1.0),)))
 
 
+@repeatable(150)
 @given(st.lists(st.integers(0, 12), min_size=1, max_size=9), st.integers(0, 3), st.floats(0.3, 1.0))
 def test_fewest_sizes_against_every_set(lows: list[int], window: int, share: float) -> None:
     """No smaller set of whole sizes suits as many, and of that size none suits more."""
@@ -159,6 +161,7 @@ def test_fewest_sizes_against_every_set(lows: list[int], window: int, share: flo
             assert best == pytest.approx(covered)
 
 
+@repeatable(150)
 @given(
     st.lists(st.integers(0, 6), min_size=1, max_size=6), st.integers(0, 3),
     st.lists(st.integers(0, 2), min_size=3, max_size=3),
